@@ -1,0 +1,1 @@
+"""Facts of all files → the elaborated design: constants, types, hierarchy, accesses, memories."""

@@ -1,0 +1,231 @@
+"""Instances: the unit they name, the parameters they override, the ports they connect."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from memlint.design.body import Body, Child, path_name
+from memlint.design.library import Library
+from memlint.design.scope import Scope
+from memlint.design.types import AnyType, Range, Unconstrained, Vector, bits, outer_range
+from memlint.design.values import TypeValue, Unknown, Value
+from memlint.reading.facts.expressions import (
+    DataType,
+    Dimension,
+    Expr,
+    Index,
+    Name,
+    Number,
+    Pattern,
+    Scoped,
+    Slice,
+    TypeArgument,
+)
+from memlint.reading.facts.items import Connection, Import, Instance, Parameter, Typedef, Unit
+from memlint.text.source import Span
+
+Deep = dict[tuple[str, ...], Value]
+_BIT = DataType("builtin", "logic")
+
+
+def children_of(
+    item: Instance, scope: Scope, prefix: str, library: Library, deep: Deep, body: Body
+) -> Iterator[Child]:
+    """One child, or one for each element of an array of instances."""
+    unit = library.find(item.unit, scope.language == "vhdl")
+    architecture = library.architecture(unit, item.architecture) if unit is not None else None
+    parameters, overridden = _overrides(item, unit, scope)
+    suffixes = _suffixes(item, scope)
+    shared = _connections(item, unit)
+    for at, suffix in enumerate(suffixes):
+        name = f"{prefix}{path_name(item.name)}{suffix}"
+        path = tuple(name.split("."))
+        inherited: list[tuple[tuple[str, ...], Value]] = []
+        own = dict(parameters)
+        for target, value in deep.items():
+            if target[: len(path)] != path:
+                continue
+            rest = target[len(path) :]
+            if len(rest) == 1:
+                own[rest[0]] = value
+            else:
+                inherited.append((rest, value))
+        yield Child(
+            name,
+            item,
+            scope,
+            unit,
+            architecture,
+            tuple(sorted(own.items())),
+            tuple(overridden),
+            shared if len(suffixes) == 1 else _sliced(shared, unit, own, scope, len(suffixes) - 1 - at),
+            tuple(inherited),
+            _port_types(item, unit, scope),
+        )
+
+
+def _suffixes(item: Instance, scope: Scope) -> list[str]:
+    suffixes = [""]
+    for dimension in item.dimensions:
+        indices = _indices(dimension, scope)
+        if indices is None:
+            return suffixes
+        suffixes = [f"{before}[{index}]" for before in suffixes for index in indices]
+    return suffixes
+
+
+def _indices(dimension: Dimension, scope: Scope) -> range | None:
+    bound = scope.resolve(_BIT, (dimension,))
+    span = getattr(bound, "range", None)
+    return span.indices() if isinstance(span, Range) and span.size <= 65_536 else None
+
+
+def _overrides(
+    item: Instance, unit: Unit | None, scope: Scope
+) -> tuple[list[tuple[str, Value]], list[tuple[str, Span]]]:
+    settable = [one for one in unit.parameters if not one.local] if unit is not None else []
+    lowered = {one.name.lower(): one.name for one in settable}
+    found: list[tuple[str, Value]] = []
+    spans: list[tuple[str, Span]] = []
+    for at, override in enumerate(item.overrides):
+        if override.value is None:
+            continue
+        if override.name is None:
+            if at >= len(settable):
+                continue
+            name = settable[at].name
+        else:
+            name = override.name
+            if name not in lowered.values():
+                name = lowered.get(name.lower(), name)
+        parameter = next((one for one in settable if one.name == name), None)
+        if unit is not None and parameter is None:
+            continue
+        found.append((name, _override_value(override, parameter, unit, scope)))
+        spans.append((name, override.span))
+    return found, spans
+
+
+def _override_value(
+    override: Connection, parameter: Parameter | None, unit: Unit | None, scope: Scope
+) -> Value:
+    value = override.value
+    assert value is not None
+    if parameter is not None and parameter.is_type:
+        type: AnyType
+        if isinstance(value, TypeArgument):
+            type = scope.resolve(value.type)
+        elif isinstance(value, Name):
+            type = scope.resolve(DataType("named", value.name, span=value.span))
+        elif isinstance(value, Scoped):
+            type = scope.resolve(DataType("named", value.name, value.scope, span=value.span))
+        else:
+            return scope.evaluate(value)
+        return type if isinstance(type, Unknown) else TypeValue(type)
+    if isinstance(value, Pattern) and parameter is not None and parameter.type is not None:
+        # A pattern has no type of its own: it takes the parameter's, which the unit's scope knows.
+        assert unit is not None
+        expected = _inner_scope(unit, scope).resolve(parameter.type, parameter.dimensions)
+        return expected if isinstance(expected, Unknown) else scope.evaluate(value, type=expected)
+    return scope.evaluate(value)
+
+
+def _inner_scope(unit: Unit, scope: Scope) -> Scope:
+    """The names a unit's own declarations may use: its parameters and what it imports."""
+    inner = Scope(unit.language, None, scope.packages, unit.name)
+    for item in unit.items:
+        if isinstance(item, Import | Typedef):
+            inner.add(item)
+    for parameter in unit.parameters:
+        inner.add(parameter)
+    return inner
+
+
+def _connections(item: Instance, unit: Unit | None) -> dict[str, Connection]:
+    """Connections by port name. A missing unit's ordered ports are numbered."""
+    found: dict[str, Connection] = {}
+    ports = [port.name for port in unit.ports] if unit is not None else []
+    lowered = {name.lower(): name for name in ports}
+    rest: Connection | None = None
+    for at, connection in enumerate(item.connections):
+        if connection.name == "*":
+            rest = connection
+        elif connection.name is None:
+            found[ports[at] if at < len(ports) else f"#{at}"] = connection
+        else:
+            name = connection.name
+            if name not in ports:
+                name = lowered.get(name.lower(), name)
+            found[name] = connection
+    if rest is not None:
+        for name in ports:
+            if name not in found:
+                found[name] = Connection(name, Name(name, span=rest.span), span=rest.span)
+    return found
+
+
+def _sliced(
+    connections: dict[str, Connection],
+    unit: Unit | None,
+    parameters: dict[str, Value],
+    scope: Scope,
+    place: int,
+) -> dict[str, Connection]:
+    """An array element's share of each connection: the right-hand instance has the lowest bits.
+
+    A connection as wide as the port goes to every instance whole.
+    """
+    if unit is None:
+        return connections
+    inner = _inner_scope(unit, scope)
+    for name, value in parameters.items():
+        inner.set(name, value)
+    found = dict(connections)
+    for port in unit.ports:
+        connection = connections.get(port.name)
+        if connection is None or not isinstance(connection.value, Name):
+            continue
+        width = bits(inner.resolve(port.type, port.dimensions))
+        outer = scope.type_of(connection.value)
+        total = bits(outer)
+        span = outer_range(outer)
+        if not isinstance(width, int) or not isinstance(total, int) or total <= width:
+            continue
+        if not isinstance(span, Range) or not isinstance(outer, Vector) or len(outer.dimensions) != 1:
+            continue
+        low = span.right + place * width if span.descending else span.right - place * width
+        share: Expr = Index(connection.value, _number(low, connection), span=connection.value.span)
+        if width > 1:
+            share = Slice(
+                connection.value,
+                _number(low, connection),
+                _number(width, connection),
+                "+:" if span.descending else "-:",
+                span=connection.value.span,
+            )
+        found[port.name] = Connection(connection.name, share, span=connection.span)
+    return found
+
+
+def _number(value: int, connection: Connection) -> Number:
+    return Number(value, None, True, span=connection.span)
+
+
+def _port_types(item: Instance, unit: Unit | None, scope: Scope) -> tuple[tuple[str, AnyType], ...]:
+    """Types of VHDL ports that are declared without bounds, taken from what they are connected to."""
+    if unit is None or unit.language != "vhdl":
+        return ()
+    found: list[tuple[str, AnyType]] = []
+    connections = _connections(item, unit)
+    for port in unit.ports:
+        if port.type.dimensions or port.type.kind != "named":
+            continue
+        declared = scope.resolve(port.type)
+        if not isinstance(declared, Unconstrained):
+            continue
+        connection = connections.get(port.name)
+        if connection is not None and connection.value is not None:
+            actual = scope.type_of(connection.value)
+            if not isinstance(actual, Unknown):
+                found.append((port.name, actual))
+    return tuple(found)

@@ -1,0 +1,230 @@
+"""Whether an array is a memory (design.md, section 1), and which of its dimensions are banks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from memlint.design.arrays import ArrayFacts, Read, Write, is_dynamic
+from memlint.design.body import Body, ClockTerm, Contents, Drive, LoopVariable
+from memlint.design.elaborate import is_zero
+from memlint.design.scope import Scope
+from memlint.design.signals import resolve
+from memlint.design.trace_reads import is_constant
+from memlint.design.types import Bound, Range
+from memlint.reading.facts.expressions import Expr, Name, Unsupported
+from memlint.text.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class StoredArray:
+    """An array that is a memory: what counts of its accesses.
+
+    `writes` and `reads` are those that count (resets, `initial` and simulation left out). `clock_of`
+    gives a write its clock where that is not its drive's own (a next-state pair). `banks` are the
+    numbers of the dimensions that are banks.
+    """
+
+    facts: ArrayFacts
+    writes: tuple[Write, ...]
+    reads: tuple[Read, ...]
+    whole_clock: ClockTerm | None
+    banks: frozenset[int]
+    contents: str
+    contents_span: Span | None
+    reset: Span | None
+    latch: bool
+    written_values: tuple[Expr, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlainArray:
+    """An array that is no memory, and why."""
+
+    facts: ArrayFacts
+    reason: str
+
+
+def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredArray | PlainArray:
+    """Decide about one array; `every` are all arrays of the body, for next-state pairs."""
+    clocked = [one for one in facts.writes if one.drive.clock is not None]
+    others = [one for one in facts.writes if one.drive.clock is None]
+    resets = [one for one in clocked if _is_reset(one, facts)]
+    writes = [one for one in clocked if one not in resets]
+    reset_span = resets[0].drive.span if resets else None
+    whole_clock: ClockTerm | None = None
+    reads = list(facts.reads)
+    pair = _next_state(facts, every)
+    if pair is not None:
+        other, drive = pair
+        whole_clock = drive.clock
+        writes = [one for one in other.writes if not _is_clearing(one.drive)]
+        others = []
+        reads = [one for one in reads if one.use.drive is None or one.use.drive.signal is not other.signal]
+        reads.extend(other.reads)
+    for drive in facts.whole_writes:
+        if drive.clock is not None and (drive.reset or _clears(drive)) and reset_span is None:
+            reset_span = drive.span
+    latch = False
+    if not writes and others and whole_clock is None:
+        latched = [one for one in others if _is_latch(one, facts)]
+        if latched:
+            latch, writes = True, latched
+    contents, contents_span = _contents(facts, body)
+    reason = _why_not(facts, writes, reads, others, contents, body, pair is not None)
+    if reason is not None:
+        return PlainArray(facts, reason)
+    return StoredArray(
+        facts,
+        tuple(writes),
+        tuple(reads),
+        whole_clock,
+        _banks(facts, writes, reads, body),
+        contents,
+        contents_span,
+        reset_span,
+        latch,
+        tuple(one.drive.value for one in writes),
+    )
+
+
+def _why_not(
+    facts: ArrayFacts,
+    writes: list[Write],
+    reads: list[Read],
+    combinational: list[Write],
+    contents: str,
+    body: Body,
+    paired: bool,
+) -> str | None:
+    if not writes:
+        if combinational or any(one.clock is None for one in facts.whole_writes):
+            return "it is combinational: nothing writes it under a clock edge or a latch enable"
+        if facts.whole_writes:
+            return "it is only written as a whole, never word by word"
+        if _driven_by_instance(facts, body):
+            return "it is an array of wires: outputs of instances drive it"
+        if contents == "none":
+            if not facts.reads and not facts.whole_reads:
+                return "nothing writes it and nothing reads it"
+            return "nothing writes it and it has no contents"
+    dynamic_write = any(_dynamic(one.indices, one.drive.scope, one.loops, body) for one in writes)
+    dynamic_read = any(_dynamic(one.indices, one.use.scope, one.use.loops, body) for one in reads)
+    if not writes and not reads:
+        return "its contents are given and nothing reads them word by word"
+    if not dynamic_write and not dynamic_read:
+        return "it is only indexed by constants, generate variables or loop variables"
+    if not reads and not facts.whole_reads and not writes:
+        return "nothing reads it"
+    return None
+
+
+def _dynamic(indices: tuple[Expr, ...], scope: Scope, loops: tuple[LoopVariable, ...], body: Body) -> bool:
+    return any(is_dynamic(index, scope, loops, body) for index in indices)
+
+
+def _driven_by_instance(facts: ArrayFacts, body: Body) -> bool:
+    for child in body.children:
+        for port, connection in child.connections.items():
+            if connection.value is None or child.unit is None:
+                continue
+            direction = next((one.direction for one in child.unit.ports if one.name == port), "")
+            if direction in ("output", "inout"):
+                found = resolve(connection.value, child.scope, body)
+                if found is not None and found[0] is facts.signal:
+                    return True
+    return facts.signal.direction == "input"
+
+
+def _is_reset(write: Write, facts: ArrayFacts) -> bool:
+    """A write that clears: in an asynchronous reset branch, or a constant put into every word by a loop."""
+    if write.drive.reset:
+        return True
+    return _is_clearing(write.drive) and bool(write.loops) and _loops_over(write)
+
+
+def _is_clearing(drive: Drive) -> bool:
+    return is_constant(drive.value, drive.scope) and not isinstance(drive.value, Unsupported)
+
+
+def _loops_over(write: Write) -> bool:
+    loop_names = {loop.name for loop in write.loops}
+    return any(isinstance(index, Name) and index.name in loop_names for index in write.indices)
+
+
+def _clears(drive: Drive) -> bool:
+    return is_constant(drive.value, drive.scope)
+
+
+def _is_latch(write: Write, facts: ArrayFacts) -> bool:
+    """Whether a combinational write keeps its word when not taken: a guard without its other branch."""
+    drive = write.drive
+    if drive.process.kind == "latch":
+        return True
+    if drive.process.kind != "combinational" or not drive.guards:
+        return False
+    same = [one.drive for one in facts.writes if one.drive.process is drive.process]
+    same.extend(one for one in facts.whole_writes if one.process is drive.process)
+    if any(not one.guards for one in same):
+        return False
+    first = drive.guards[0].site
+    branches = {one.guards[0].branch for one in same if one.guards and one.guards[0].site == first}
+    return branches == {0}
+
+
+def _next_state(facts: ArrayFacts, every: list[ArrayFacts]) -> tuple[ArrayFacts, Drive] | None:
+    """The other half of a `_d`/`_q` pair: an array this one takes over whole at each clock edge."""
+    for drive in facts.whole_writes:
+        if drive.clock is None or drive.reset or drive.steps or not isinstance(drive.value, Name):
+            continue
+        for other in every:
+            if other is facts or other.signal.item.name != drive.value.name:
+                continue
+            if other.signal.scope is not facts.signal.scope:
+                continue
+            if other.shape.dimensions == facts.shape.dimensions and other.writes:
+                return other, drive
+    # Word by word: `q[i] <= d[i]` for every i.
+    for write in facts.writes:
+        drive = write.drive
+        if drive.clock is None or drive.reset or not write.loops:
+            continue
+        base = getattr(drive.value, "base", None)
+        if not isinstance(base, Name):
+            continue
+        for other in every:
+            if other is facts or other.signal.item.name != base.name or not other.writes:
+                continue
+            if other.signal.scope is facts.signal.scope and other.shape.dimensions == facts.shape.dimensions:
+                combinational = all(one.drive.clock is None for one in other.writes)
+                if combinational and any(not one.loops for one in other.writes):
+                    return other, drive
+    return None
+
+
+def _contents(facts: ArrayFacts, body: Body) -> tuple[str, Span | None]:
+    known: list[Contents] = [one for one in body.contents if one.signal is facts.signal]
+    for one in known:
+        if one.kind == "given":
+            return "given", one.span
+    if facts.initial:
+        zero = all(is_zero(drive.value, drive.scope) for drive in facts.initial)
+        return ("zero" if zero else "given"), facts.initial[0].span
+    if known:
+        return "zero", known[0].span
+    return "none", None
+
+
+def _banks(facts: ArrayFacts, writes: list[Write], reads: list[Read], body: Body) -> frozenset[int]:
+    """Dimensions that all writes, or all reads, index by constants, generate or loop variables."""
+    banks: set[int] = set()
+    for at in range(len(facts.shape.dimensions)):
+        fixed_writes = [not is_dynamic(one.indices[at], one.drive.scope, one.loops, body) for one in writes]
+        fixed_reads = [not is_dynamic(one.indices[at], one.use.scope, one.use.loops, body) for one in reads]
+        if (fixed_writes and all(fixed_writes)) or (fixed_reads and all(fixed_reads)):
+            banks.add(at)
+    return frozenset(banks)
+
+
+def size(bound: Bound) -> int | None:
+    """Words along a dimension, None when it cannot be known."""
+    return bound.size if isinstance(bound, Range) else None

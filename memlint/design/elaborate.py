@@ -1,0 +1,385 @@
+"""A unit and its parameter values → its body: scopes declared, generate constructs unrolled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from memlint.design import loops
+from memlint.design.arrays import array_shape
+from memlint.design.body import (
+    Body,
+    Contents,
+    Drive,
+    Parameters,
+    ProcessFacts,
+    Signal,
+    Unread,
+    path_name,
+)
+from memlint.design.children import children_of
+from memlint.design.flatten import Flattener
+from memlint.design.library import Library
+from memlint.design.scope import Scope
+from memlint.design.signals import targets
+from memlint.design.types import AnyType
+from memlint.design.values import Int, Text, Unknown, Value
+from memlint.reading.facts.expressions import (
+    Binary,
+    DataType,
+    Expr,
+    Inside,
+    Member,
+    Name,
+    Number,
+    Pattern,
+    Replicate,
+    Slice,
+    String,
+)
+from memlint.reading.facts.items import (
+    Alias,
+    AttributeSpec,
+    Component,
+    ContinuousAssign,
+    Defparam,
+    GenerateBlock,
+    GenerateCase,
+    GenerateFor,
+    GenerateIf,
+    Import,
+    Instance,
+    Item,
+    Parameter,
+    Process,
+    Skipped,
+    Subprogram,
+    Typedef,
+    Unit,
+    Variable,
+)
+from memlint.text.source import Span
+
+# Generate blocks of one body; beyond it the loop bounds are a mistake, not a design.
+MOST_BLOCKS = 200_000
+
+
+def elaborate(
+    unit: Unit,
+    architecture: Unit | None,
+    parameters: Parameters,
+    library: Library,
+    deep: tuple[tuple[tuple[str, ...], Value], ...] = (),
+    port_types: tuple[tuple[str, AnyType], ...] = (),
+) -> Body:
+    """The body of a unit. `parameters` override by name; `deep` are defparams for instances below;
+    `port_types` are the types of VHDL ports whose declaration leaves them open."""
+    scope = Scope(unit.language, library.root_scope(unit.language), library.package, unit.name)
+    body = Body(unit, scope, unit.language)
+    body.intents.extend(unit.intents)
+    for parameter in unit.parameters:
+        scope.add(parameter)
+    settled = dict(parameters)
+    for name, value in parameters:
+        scope.set(name, value)
+    _add_imports(scope, unit.items)
+    if architecture is not None:
+        _add_imports(scope, architecture.items)
+    _assume(unit, scope, settled, library)
+    for port in unit.ports:
+        scope.add(port)
+        signal = Signal(port.name, port, scope, port.direction)
+        body.signals[port.name] = signal
+        body.of[id(scope), port.name] = signal
+        if port.direction == "interface" or port.type.kind == "interface":
+            body.interface_ports[port.name] = port
+    for name, type in port_types:
+        if not isinstance(type, Unknown):
+            scope.set_type(name, type)
+    builder = _Builder(body, library, dict(deep))
+    items = unit.items if architecture is None else (*unit.items, *architecture.items)
+    if architecture is not None:
+        body.intents.extend(architecture.intents)
+    builder.block(items, scope, "")
+    return body
+
+
+def _add_imports(scope: Scope, items: Iterable[Item]) -> None:
+    for item in items:
+        if isinstance(item, Import):
+            scope.add(item)
+
+
+def _assume(unit: Unit, scope: Scope, settled: dict[str, Value], library: Library) -> None:
+    """Give parameters that cannot be evaluated what `[assume]` says of them."""
+    if not library.assume:
+        return
+    for parameter in unit.parameters:
+        given = library.assume.get(f"{unit.name}.{parameter.name}", library.assume.get(parameter.name))
+        if given is None or parameter.is_type:
+            continue
+        if isinstance(scope.own_value(parameter.name), Unknown):
+            scope.set(parameter.name, Text(given) if isinstance(given, str) else Int(given, None, True))
+
+
+class _Builder:
+    """Walks the items of a body; holds what the walk adds to."""
+
+    def __init__(self, body: Body, library: Library, deep: dict[tuple[str, ...], Value]) -> None:
+        self.body = body
+        self.library = library
+        self.deep = deep
+        self.blocks = 0
+        self.flattener = Flattener(body)
+
+    def block(self, items: tuple[Item, ...], scope: Scope, prefix: str) -> None:
+        """Declare everything a block declares, then look at what it does."""
+        for item in items:
+            if isinstance(item, Parameter | Variable | Typedef | Subprogram | Alias | Component | Import):
+                scope.add(item)
+        own = self.body.unit.parameters if scope is self.body.scope else ()
+        for item in (*own, *items):
+            if isinstance(item, Variable) and item.kind != "genvar":
+                self.declare(item, scope, prefix)
+            elif isinstance(item, Parameter) and not item.is_type:
+                self.declare_constant(item, scope, prefix)
+            elif isinstance(item, Defparam):
+                self.defparam(item, scope, prefix)
+        numbers = 0
+        for item in items:
+            if isinstance(item, GenerateIf | GenerateFor | GenerateCase):
+                numbers += 1
+                self.generate(item, scope, prefix, numbers, items)
+            else:
+                self.item(item, scope, prefix)
+
+    def declare(self, item: Variable, scope: Scope, prefix: str) -> None:
+        signal = Signal(prefix + path_name(item.name), item, scope)
+        self.body.signals[signal.name] = signal
+        self.body.of[id(scope), item.name] = signal
+        if item.initial is None:
+            return
+        if item.kind == "net":
+            # A net declaration assignment is a continuous assignment (IEEE Std 1800-2017, 10.3.1).
+            self.assign(Name(item.name, span=item.span), item.initial, scope, item.statement)
+            return
+        zero = is_zero(item.initial, scope)
+        self.body.contents.append(Contents(signal, "zero" if zero else "given", item.statement))
+
+    def declare_constant(self, item: Parameter, scope: Scope, prefix: str) -> None:
+        """A constant array, which is a ROM if anything indexes it by a signal."""
+        if not item.dimensions and (item.type is None or _plainly_no_array(item.type)):
+            return
+        signal = Signal(prefix + path_name(item.name), item, scope)
+        if array_shape(signal) is None:
+            return
+        self.body.signals[signal.name] = signal
+        self.body.of[id(scope), item.name] = signal
+        self.body.contents.append(Contents(signal, "given", item.span))
+
+    def defparam(self, item: Defparam, scope: Scope, prefix: str) -> None:
+        path = dotted(item.target)
+        if path is None or len(path) < 2:
+            return
+        value = scope.evaluate(item.value)
+        self.deep[(*[part for part in prefix.rstrip(".").split(".") if part], *path)] = value
+
+    def item(self, item: Item, scope: Scope, prefix: str) -> None:
+        match item:
+            case ContinuousAssign(target=target, value=value):
+                self.assign(target, value, scope, item.span)
+            case Process():
+                self.flattener.process(item, scope, prefix)
+            case Instance():
+                self.instance(item, scope, prefix)
+            case GenerateBlock(label=label):
+                self.enter(item, scope, prefix, label or f"genblk{self.blocks}", None, None)
+            case Skipped(what=what, names=names):
+                self.body.unread.append(Unread(what, names, item.span, scope))
+            case AttributeSpec():
+                self.body.attribute_specs.append(item)
+            case _:
+                return
+
+    def assign(self, target: Expr, value: Expr, scope: Scope, span: Span) -> None:
+        process = ProcessFacts("assign", span)
+        for signal, steps, part in targets(target, scope, self.body):
+            drive = Drive(signal, steps, value, scope, process, span, part=part)
+            signal.drives.append(drive)
+            self.body.drives.append(drive)
+
+    def instance(self, item: Instance, scope: Scope, prefix: str) -> None:
+        self.body.children.extend(children_of(item, scope, prefix, self.library, self.deep, self.body))
+
+    # --- generate ---
+
+    def generate(
+        self,
+        item: GenerateIf | GenerateFor | GenerateCase,
+        scope: Scope,
+        prefix: str,
+        number: int,
+        siblings: tuple[Item, ...],
+    ) -> None:
+        match item:
+            case GenerateFor():
+                self.generate_for(item, scope, prefix, number, siblings)
+            case GenerateIf():
+                self.generate_if(item, scope, prefix, number, siblings)
+            case GenerateCase():
+                self.generate_case(item, scope, prefix, number, siblings)
+
+    def generate_for(
+        self, item: GenerateFor, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
+    ) -> None:
+        values = loops.count(scope, item.variable, item.first, item.condition, item.next)
+        if isinstance(values, Unknown):
+            self.unresolved(f"a generate loop ({values.reason})", item, scope)
+            return
+        label = item.body.label or implied(number, siblings)
+        for value in values:
+            if self.blocks > MOST_BLOCKS:
+                self.unresolved(f"a generate loop of more than {MOST_BLOCKS:,} blocks", item, scope)
+                return
+            self.enter(item.body, scope, prefix, f"{label}[{value}]", item.variable, value)
+
+    def generate_if(
+        self, item: GenerateIf, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
+    ) -> None:
+        value = scope.evaluate(item.condition)
+        if isinstance(value, Unknown):
+            self.unresolved(f"a generate condition ({value.reason})", item, scope)
+            return
+        chosen = item.then if truth(value) else item.otherwise
+        if chosen is not None:
+            self.chosen(chosen, scope, prefix, number, siblings)
+
+    def generate_case(
+        self, item: GenerateCase, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
+    ) -> None:
+        subject = scope.evaluate(item.subject)
+        if isinstance(subject, Unknown):
+            self.unresolved(f"a generate case ({subject.reason})", item, scope)
+            return
+        default: GenerateBlock | None = None
+        for choices, block in item.arms:
+            if not choices:
+                default = block
+                continue
+            if any(matches(item.subject, choice, scope) for choice in choices):
+                self.chosen(block, scope, prefix, number, siblings)
+                return
+        if default is not None:
+            self.chosen(default, scope, prefix, number, siblings)
+
+    def chosen(
+        self, block: GenerateBlock, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
+    ) -> None:
+        if block.bare and len(block.items) == 1 and isinstance(block.items[0], GenerateIf | GenerateCase):
+            # A conditional construct directly inside another is no scope of its own (27.5).
+            self.generate(block.items[0], scope, prefix, number, siblings)
+            return
+        self.enter(block, scope, prefix, block.label or implied(number, siblings), None, None)
+
+    def enter(
+        self,
+        block: GenerateBlock,
+        scope: Scope,
+        prefix: str,
+        label: str,
+        variable: str | None,
+        value: int | None,
+    ) -> None:
+        self.blocks += 1
+        inner = Scope(scope.language, scope, scope.packages, f"{scope.name}.{label}")
+        if variable is not None and value is not None:
+            inner.set(variable, Int(value, 32 if scope.language != "vhdl" else None, True))
+        scope.enter(label, inner)
+        self.block(block.items, inner, f"{prefix}{label}.")
+
+    def unresolved(self, what: str, item: Item, scope: Scope) -> None:
+        names: dict[str, None] = {}
+        for one in inner_items(item):
+            if isinstance(one, Variable | Instance):
+                names[one.name] = None
+        self.body.unread.append(Unread(what, tuple(names), item.span, scope))
+
+
+def _plainly_no_array(type: DataType) -> bool:
+    return type.kind in ("builtin", "implicit", "enum") and len(type.dimensions) < 2
+
+
+def inner_items(item: Item) -> Iterable[Item]:
+    """All items inside a generate construct, at any depth."""
+    match item:
+        case GenerateBlock(items=items):
+            for one in items:
+                yield one
+                yield from inner_items(one)
+        case GenerateFor(body=body):
+            yield from inner_items(body)
+        case GenerateIf(then=then, otherwise=otherwise):
+            yield from inner_items(then)
+            if otherwise is not None:
+                yield from inner_items(otherwise)
+        case GenerateCase(arms=arms):
+            for _, block in arms:
+                yield from inner_items(block)
+
+
+def implied(number: int, siblings: tuple[Item, ...]) -> str:
+    """The name of an unnamed block: `genblk` and its number, zeros in front while it clashes (27.6)."""
+    taken = {one.name for one in siblings if isinstance(one, Variable | Instance | Parameter | Typedef)}
+    name = f"genblk{number}"
+    zeros = "0"
+    while name in taken:
+        name = f"genblk{zeros}{number}"
+        zeros += "0"
+    return name
+
+
+def dotted(expr: Expr) -> tuple[str, ...] | None:
+    """The parts of a hierarchical name without selects."""
+    parts: list[str] = []
+    while isinstance(expr, Member):
+        parts.append(expr.name)
+        expr = expr.base
+    if not isinstance(expr, Name):
+        return None
+    parts.append(expr.name)
+    return tuple(reversed(parts))
+
+
+def truth(value: Value) -> bool:
+    """Whether a condition's value counts as true."""
+    match value:
+        case Int(value=number):
+            return number != 0
+        case Text(value=text):
+            return bool(text)
+        case _:
+            return bool(getattr(value, "value", False))
+
+
+def matches(subject: Expr, choice: Expr, scope: Scope) -> bool:
+    """Whether a generate case's subject equals a choice, or lies in a choice's range."""
+    if isinstance(choice, Slice):
+        found = scope.evaluate(Inside(subject, (choice,), span=choice.span))
+    else:
+        found = scope.evaluate(Binary("==", subject, choice, span=choice.span))
+    return isinstance(found, Int) and found.value != 0
+
+
+def is_zero(expr: Expr, scope: Scope) -> bool:
+    """Whether initial contents are all zero, as far as the expression shows it."""
+    match expr:
+        case Number(value=value):
+            return value == 0
+        case String(value=text):
+            return bool(text) and set(text) == {"0"}
+        case Pattern(items=items):
+            return bool(items) and all(is_zero(value, scope) for _, value in items)
+        case Replicate(parts=parts):
+            return all(is_zero(part, scope) for part in parts)
+        case _:
+            found = scope.evaluate(expr)
+            return isinstance(found, Int) and found.value == 0

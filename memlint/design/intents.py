@@ -1,0 +1,98 @@
+"""Which intents speak for a memory: memlint.toml's, those on instances above it, its own declaration's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+
+from memlint.design.body import Signal
+from memlint.design.hierarchy import Node
+from memlint.design.memory import BoundIntent, Clock
+from memlint.design.scope import Scope
+from memlint.design.trace_clocks import ClockTracer
+from memlint.reading.facts.items import Parameter
+from memlint.reading.intent.clauses import Clocks, Intent
+
+
+@dataclass(frozen=True, slots=True)
+class ConfiguredIntent:
+    """An `[[intent]]` of memlint.toml: the memory paths it speaks for (with `*`) and its intent."""
+
+    paths: str
+    intent: Intent
+
+
+@dataclass(slots=True)
+class IntentBinder:
+    """Binds intents to memories and remembers which intents on instances found one."""
+
+    clocks: ClockTracer
+    configured: Sequence[ConfiguredIntent] = ()
+    used: set[int] = field(default_factory=set)
+
+    def bind(self, node: Node, signal: Signal, path: str) -> tuple[BoundIntent, ...]:
+        """The intents for a memory of a node, the one that wins first."""
+        found: list[BoundIntent] = []
+        for one in self.configured:
+            if _pattern(one.paths).fullmatch(path):
+                self.used.add(id(one.intent))
+                found.append(self._bound(one.intent, node, signal.scope, 0, "memlint.toml"))
+        above = [at for at in node.above() if at.child is not None]
+        for level, at in enumerate(reversed(above), start=1):
+            child = at.child
+            assert child is not None and at.parent is not None
+            below = path[len(at.path) + 1 :]
+            for intent in child.instance.intents:
+                if _speaks_for(intent, below):
+                    self.used.add(id(intent))
+                    origin = f"instance {at.path}"
+                    found.append(self._bound(intent, at.parent, child.scope, level, origin))
+        level = len(above) + 1
+        own = signal.item.intents if not isinstance(signal.item, Parameter) else ()
+        for intent in own:
+            if not intent.on:
+                self.used.add(id(intent))
+                found.append(self._bound(intent, node, signal.scope, level, "declaration"))
+        return tuple(found)
+
+    def _bound(self, intent: Intent, node: Node, scope: Scope, level: int, origin: str) -> BoundIntent:
+        return BoundIntent(intent, node.path, level, origin, self._clock_names(intent, node, scope))
+
+    def _clock_names(self, intent: Intent, node: Node, scope: Scope) -> tuple[tuple[str, Clock | None], ...]:
+        found: list[tuple[str, Clock | None]] = []
+        for clause in intent.clauses:
+            if isinstance(clause, Clocks):
+                for name in clause.names:
+                    known = self.clocks.net(node, name.lower() if scope.language == "vhdl" else name, scope)
+                    found.append((name, known))
+        return tuple(found)
+
+
+def _speaks_for(intent: Intent, below: str) -> bool:
+    """Whether an intent on an instance means the memory at a path below it.
+
+    Without `on` it means the only memory there could be: any directly in the instance or further down.
+    """
+    if not intent.on:
+        return True
+    return _pattern(intent.on).fullmatch(below) is not None
+
+
+@cache
+def _pattern(paths: str) -> re.Pattern[str]:
+    """A dotted path with `[*]` for any index and `*` for any run of names."""
+    text = re.escape(paths).replace(r"\[\*\]", r"\[-?\d+\]").replace(r"\*", r".*")
+    return re.compile(text)
+
+
+def unbound(nodes: Iterable[Node], used: set[int]) -> list[tuple[Intent, str]]:
+    """Intents on instances that no memory answered to, each once, with an instance's path."""
+    found: dict[int, tuple[Intent, str]] = {}
+    for node in nodes:
+        for child in node.body.children:
+            for intent in child.instance.intents:
+                if id(intent) not in used:
+                    found.setdefault(id(intent), (intent, f"{node.path}.{child.name}"))
+    return list(found.values())

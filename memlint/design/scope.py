@@ -1,0 +1,359 @@
+"""Scopes: what a name means at a place, and its value, found on first use and remembered.
+
+A scope is made per unit instance, generate block, package and subprogram call. Its owner adds the items
+declared there, sets what overrides or loops give, and asks. Names of VHDL come in lower case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from memlint.design.meanings import (
+    AliasMeaning,
+    BuiltinMeaning,
+    ComponentMeaning,
+    ConstantMeaning,
+    Declared,
+    EnumName,
+    Meaning,
+    ScopeMeaning,
+    SignalMeaning,
+    SubprogramMeaning,
+    TypeMeaning,
+)
+from memlint.design.predefined import BUILTIN_FUNCTIONS, predefined
+from memlint.design.types import AnyType, ElabType
+from memlint.design.values import Int, Real, TypeValue, Unknown, Value
+from memlint.reading.facts.expressions import DataType, Dimension, Expr
+from memlint.reading.facts.items import (
+    Alias,
+    Component,
+    Import,
+    Item,
+    Parameter,
+    Port,
+    Subprogram,
+    Typedef,
+    Variable,
+)
+
+__all__ = [
+    "AliasMeaning",
+    "ConstantMeaning",
+    "Effort",
+    "Packages",
+    "Scope",
+    "SignalMeaning",
+    "SubprogramMeaning",
+    "TypeMeaning",
+]
+
+Packages: TypeAlias = "Callable[[str, str], Scope | None]"
+
+
+@dataclass(slots=True)
+class Effort:
+    """What constant functions have spent so far; one for a tree of scopes, so that no loop runs away."""
+
+    steps: int = 0
+    depth: int = 0
+
+
+@dataclass(slots=True)
+class _Imports:
+    named: dict[str, Import] = field(default_factory=dict)
+    all: list[Import] = field(default_factory=list)
+
+
+class Scope:
+    """Names declared in one place.
+
+    `name` is the dotted path used for `Unknown.needs`; `subprogram` the function a scope is the frame of.
+    """
+
+    def __init__(self, language: str, parent: Scope | None, packages: Packages, name: str = "") -> None:
+        self.language = language
+        self.parent = parent
+        self.packages = packages
+        self.name = name
+        self.subprogram = ""
+        self.effort: Effort = parent.effort if parent is not None else Effort()
+        self._items: dict[str, Declared] = {}
+        self._subprograms: dict[str, list[Subprogram]] = {}
+        self._imports = _Imports()
+        self._scopes: dict[str, Scope] = {}
+        self._given: dict[str, Value] = {}
+        self._given_types: dict[str, ElabType] = {}
+        self._values: dict[str, Value] = {}
+        self._types: dict[str, AnyType] = {}
+        self._busy: set[str] = set()
+        self._busy_types: set[str] = set()
+
+    # Declaring
+
+    def add(self, item: Item) -> None:
+        """Declare a Parameter, Port, Variable, Typedef, Import, Subprogram, Alias or Component.
+
+        Other items declare no names constants can use and are passed over. A VHDL constant without a
+        value gives way to the one of the same name that has it, so a package and its body may be added
+        to one scope, the body last.
+        """
+        match item:
+            case Parameter() | Port() | Typedef() | Component() | Alias():
+                self._items[item.name] = item
+            case Variable():
+                if item.initial is not None or item.name not in self._items:
+                    self._items[item.name] = item
+            case Subprogram():
+                self._add_subprogram(item)
+            case Import(name="*"):
+                self._imports.all.append(item)
+            case Import():
+                self._imports.named[item.name] = item
+            case _:
+                return
+        if isinstance(item, Typedef | Variable | Port | Parameter) and item.type is not None:
+            self._add_members(item.name, item.type)
+
+    def add_all(self, items: Iterable[Item]) -> None:
+        for item in items:
+            self.add(item)
+
+    def _add_subprogram(self, item: Subprogram) -> None:
+        known = self._subprograms.setdefault(item.name, [])
+        if item.body is not None:
+            # The body repeats its declaration's profile: it takes the declaration's place.
+            known[:] = [other for other in known if other.body is not None or not _same_profile(other, item)]
+        known.append(item)
+
+    def _add_members(self, owner: str, data_type: DataType) -> None:
+        for member in data_type.members:
+            self._items[member.name] = EnumName(member, owner, data_type)
+        for part in data_type.fields:
+            self._add_members(owner, part.type)
+        if data_type.kind == "array" and data_type.element is not None:
+            self._add_members(owner, data_type.element)
+
+    def set(self, name: str, value: Value) -> None:
+        """Give a parameter, genvar or loop variable its value; a declared type still converts it."""
+        self._given[name] = value
+        self._forget()
+
+    def set_type(self, name: str, type: ElabType) -> None:
+        """Give a signal or port its type: an unconstrained VHDL port's, from what it is connected to."""
+        self._given_types[name] = type
+        self._forget()
+
+    def _forget(self) -> None:
+        """Drop what was worked out from what is now different."""
+        if self._values or self._types:
+            self._values.clear()
+            self._types.clear()
+
+    def enter(self, name: str, scope: Scope) -> None:
+        """Make the names of a generate block, instance or interface reachable as `name.…`."""
+        self._scopes[name] = scope
+
+    # Asking
+
+    def lookup(self, name: str) -> Meaning | None:
+        """What `name` means here: own names, then imports, then the parent's, then predefined ones."""
+        scope: Scope | None = self
+        last = self
+        while scope is not None:
+            found = scope.lookup_own(name) or scope._lookup_imported(name)
+            if found is not None:
+                return found
+            last = scope
+            scope = scope.parent
+        if self.language == "vhdl":
+            return last._lookup_predefined(name)
+        return None
+
+    def lookup_own(self, name: str) -> Meaning | None:
+        """What `name` means among the names declared in this very scope."""
+        item = self._items.get(name)
+        if item is None:
+            return self._lookup_without_item(name)
+        match item:
+            case Parameter(is_type=True) | Typedef():
+                return TypeMeaning(name, self, item)
+            case Parameter() | Variable(kind="constant" | "genvar"):
+                return ConstantMeaning(name, self, item)
+            case EnumName(member=member):
+                return ConstantMeaning(name, self, member)
+            case Port() | Variable():
+                return SignalMeaning(item, self)
+            case Component():
+                return ComponentMeaning(item, self)
+            case Alias():
+                return AliasMeaning(item, self)
+
+    def _lookup_without_item(self, name: str) -> Meaning | None:
+        if name in self._given:
+            given = self._given[name]
+            if isinstance(given, TypeValue):
+                return TypeMeaning(name, self, None)
+            return ConstantMeaning(name, self, None)
+        subprograms = self._subprograms.get(name)
+        if subprograms:
+            return SubprogramMeaning(tuple(subprograms), self)
+        scope = self._scopes.get(name)
+        return ScopeMeaning(scope) if scope is not None else None
+
+    def _lookup_imported(self, name: str) -> Meaning | None:
+        imports = self._imports
+        found = imports.named.get(name)
+        if found is not None:
+            package = self.packages(found.library, found.package)
+            meaning = package.lookup_exported(name) if package is not None else None
+            if meaning is not None:
+                return meaning
+        for item in imports.all:
+            package = self.packages(item.library, item.package)
+            if package is not None and package is not self:
+                meaning = package.lookup_exported(name)
+                if meaning is not None:
+                    return meaning
+        return None
+
+    def lookup_exported(self, name: str) -> Meaning | None:
+        """What `name` means to one who imports this package."""
+        return self.lookup_own(name)
+
+    def _lookup_predefined(self, name: str) -> Meaning | None:
+        known = predefined(name)
+        if known is None:
+            return BuiltinMeaning(name) if name in BUILTIN_FUNCTIONS else None
+        if isinstance(known, Int | Real):
+            self._values[name] = known
+            return ConstantMeaning(name, self, None)
+        self._types[name] = known
+        return TypeMeaning(name, self, None)
+
+    def lookup_in(self, package: str, name: str) -> Meaning | None:
+        """What `package::name` or `[library.]package.name` means."""
+        scope = self.package(package)
+        return scope.lookup_exported(name) if scope is not None else None
+
+    def package(self, package: str) -> Scope | None:
+        """The scope of a package named as it is written here, or None where its source is not read."""
+        library, _, simple = package.rpartition(".")
+        if library or self.language != "vhdl":
+            return self.packages(library, simple)
+        for scope in self._outward():
+            for item in (*scope._imports.named.values(), *scope._imports.all):
+                if item.package == simple:
+                    return self.packages(item.library, simple)
+        return self.packages("work", simple)
+
+    def missing_packages(self) -> tuple[str, ...]:
+        """Imported packages whose source is not there: where a name not found may have come from.
+
+        VHDL's standard ones are known without it.
+        """
+        missing: dict[str, None] = {}
+        for scope in self._outward():
+            for item in (*scope._imports.named.values(), *scope._imports.all):
+                standard = self.language == "vhdl" and item.library in ("ieee", "std")
+                if not standard and self.packages(item.library, item.package) is None:
+                    missing[item.package] = None
+        return tuple(missing)
+
+    def _outward(self) -> Iterable[Scope]:
+        scope: Scope | None = self
+        while scope is not None:
+            yield scope
+            scope = scope.parent
+
+    # Evaluating: constants need scopes and scopes constants; these four methods are where the two meet.
+
+    def value(self, name: str) -> Value:
+        """The value of a constant visible here; Unknown for everything else."""
+        from memlint.design import constants
+
+        return constants.named_value(self, name)
+
+    def own_value(self, name: str) -> Value:
+        """The value of a constant declared in this very scope."""
+        value = self._values.get(name)
+        if value is not None:
+            return value
+        if name in self._busy:
+            return Unknown(f"`{name}` depends on itself")
+        from memlint.design import constants
+
+        self._busy.add(name)
+        try:
+            value = constants.declared_value(self, name, self._items.get(name), self._given.get(name))
+        finally:
+            self._busy.discard(name)
+        self._values[name] = value
+        return value
+
+    def own_type(self, name: str) -> AnyType:
+        """The type of a signal, or the type meant by a type's name, declared in this very scope."""
+        type = self._types.get(name)
+        if type is not None:
+            return type
+        if name in self._busy_types:
+            return Unknown(f"`{name}` depends on itself")
+        from memlint.design import constants
+
+        self._busy_types.add(name)
+        try:
+            type = self._given_types.get(name) or constants.declared_type(
+                self, name, self._items.get(name), self._given.get(name)
+            )
+        finally:
+            self._busy_types.discard(name)
+        self._types[name] = type
+        return type
+
+    def constant_type(self, name: str) -> AnyType | None:
+        """The declared type of a constant of this scope, None where it has none of its own."""
+        item = self._items.get(name)
+        if isinstance(item, Parameter | Variable) and item.type is not None and not _follows_value(item.type):
+            return self.own_type(name)
+        return None
+
+    def declaration(self, name: str) -> Declared | None:
+        """The item that declares a name in this very scope."""
+        return self._items.get(name)
+
+    def remembered(self, name: str) -> Value | None:
+        """The value of a name of this very scope, if it has been worked out."""
+        return self._values.get(name)
+
+    def remember(self, name: str, value: Value) -> None:
+        """Note the value of an enumeration member found while its type is resolved."""
+        self._values[name] = value
+
+    def evaluate(self, expr: Expr, width: int | None = None, type: ElabType | None = None) -> Value:
+        from memlint.design import constants
+
+        return constants.evaluate(expr, self, width, type)
+
+    def type_of(self, expr: Expr) -> AnyType:
+        """The type of an expression: of a signal, an element of it, a field, …"""
+        from memlint.design import constants
+
+        return constants.type_of(expr, self)
+
+    def resolve(self, data_type: DataType, dimensions: tuple[Dimension, ...] = ()) -> AnyType:
+        from memlint.design import resolution
+
+        return resolution.resolve(data_type, dimensions, self)
+
+
+def _same_profile(first: Subprogram, second: Subprogram) -> bool:
+    return [(port.name, port.type) for port in first.arguments] == [
+        (port.name, port.type) for port in second.arguments
+    ]
+
+
+def _follows_value(type: DataType) -> bool:
+    """`parameter signed P` gives a sign only; width and range are the value's (IEEE 1800-2017 6.20.2)."""
+    return type.kind == "implicit" and not type.dimensions

@@ -1,0 +1,425 @@
+"""How a word that is read ends: in registers on one clock, or through logic (design.md, "Reads").
+
+A read is synchronous (a) if its word reaches only the data inputs of registers on one clock, through
+wires, ports, bit selects and concatenations, or (b) if its address comes straight out of a register on
+one clock that feeds nothing but read addresses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from memlint.design.arrays import Read, array_shape, is_dynamic
+from memlint.design.body import Drive, SelectStep, Signal
+from memlint.design.hierarchy import Node, locate
+from memlint.design.memory import Clock
+from memlint.design.scope import Scope
+from memlint.design.trace_clocks import ClockTracer
+from memlint.design.uses import CONVERSIONS, Use, uses
+from memlint.design.values import Int, Unknown
+from memlint.reading.facts.expressions import (
+    Call,
+    Cast,
+    Concat,
+    Expr,
+    Index,
+    Member,
+    Name,
+    Number,
+    Pattern,
+    Replicate,
+    Slice,
+    String,
+)
+from memlint.text.source import Span
+
+_FARTHEST = 60
+
+
+@dataclass(frozen=True, slots=True)
+class ReadStyle:
+    """kind: `synchronous` (with `clock`), `asynchronous` (with `reason`), `nothing` or `unknown`.
+
+    `way` is `data` or `address` for a synchronous read: which register makes it so. `register` is the
+    address register's next value and the scope it is meant in, for telling equal addresses.
+    """
+
+    kind: str
+    clock: Clock | None = None
+    reason: str = ""
+    span: Span | None = None
+    way: str = ""
+    register: tuple[Node, Drive] | None = None
+
+
+NOTHING = ReadStyle("nothing")
+
+
+class ReadTracer:
+    """Answers for reads in nodes; follows nets through the hierarchy with a clock tracer at hand."""
+
+    def __init__(self, clocks: ClockTracer, missing: str = "unit") -> None:
+        self.clocks = clocks
+
+    def style(self, node: Node, read: Read, written: tuple[Expr, ...] = ()) -> ReadStyle:
+        """The style of one read; `written` are values written to the array (a bypass is no logic)."""
+        by_data = self._use(node, read.use, written, frozenset(), 0)
+        if by_data.kind in ("synchronous", "nothing"):
+            return by_data
+        by_address = self._address(node, read)
+        return by_address if by_address is not None else by_data
+
+    # --- forward: where the word goes ---
+
+    def _use(
+        self, node: Node, use: Use, written: tuple[Expr, ...], seen: frozenset[tuple[int, int]], far: int
+    ) -> ReadStyle:
+        if use.process is not None and use.process.kind == "initial":
+            return NOTHING
+        if use.logic:
+            return ReadStyle("asynchronous", None, f"goes through {use.logic}", use.logic_span or use.span)
+        match use.kind:
+            case "index":
+                array = f"`{use.array.item.name}`" if use.array is not None else "another object"
+                return ReadStyle("asynchronous", None, f"selects from {array}", use.span)
+            case "guard":
+                return ReadStyle("asynchronous", None, "decides a condition", use.span)
+            case "connection":
+                return self._connection(node, use, seen, far)
+            case _:
+                return self._value(node, use, written, seen, far)
+
+    def _connection(self, node: Node, use: Use, seen: frozenset[tuple[int, int]], far: int) -> ReadStyle:
+        assert use.child is not None
+        inner = node.children.get(use.child.name)
+        if inner is None:
+            unit = use.child.instance.unit
+            return ReadStyle("unknown", None, f"goes into `{unit}`, whose source is not read", use.span)
+        signal = inner.body.signals.get(use.port)
+        if signal is None:
+            return NOTHING
+        return self._follow(inner, signal, (), seen, far + 1)
+
+    def _value(
+        self,
+        node: Node,
+        use: Use,
+        written: tuple[Expr, ...],
+        seen: frozenset[tuple[int, int]],
+        far: int,
+    ) -> ReadStyle:
+        drive = use.drive
+        if drive is None:
+            return NOTHING
+        target = drive.signal
+        blocked = self._mux(drive, use, written)
+        if blocked is not None:
+            return blocked
+        if drive.clock is None:
+            return self._follow(node, target, written, seen, far + 1)
+        clock = self.clocks.clock(node, drive.clock)
+        if drive.blocking:
+            inside = [
+                one
+                for one in uses(node.body).get(target, [])
+                if one.process is drive.process and one.drive is not drive
+            ]
+            if inside:
+                # A variable passed on inside its process is a wire there.
+                styles = [self._use(node, one, written, seen, far + 1) for one in inside]
+                outside = [one for one in uses(node.body).get(target, []) if one.process is not drive.process]
+                if outside:
+                    styles.append(ReadStyle("synchronous", clock, way="data"))
+                return _together(styles)
+        if clock is None:
+            return ReadStyle("unknown", None, "its register's clock is not known", drive.span)
+        return ReadStyle("synchronous", clock, way="data", span=drive.span)
+
+    def _mux(self, drive: Drive, use: Use, written: tuple[Expr, ...]) -> ReadStyle | None:
+        """A reason when a multiplexer stands before the target; reset, hold and bypass are none."""
+        clocked = drive.clock is not None
+        for other in use.others:
+            if not (
+                clocked and (is_constant(other, drive.scope) or _is_target(other, drive) or other in written)
+            ):
+                return ReadStyle("asynchronous", None, "goes through a multiplexer", other.span)
+        if not clocked and drive.guards and drive.process.kind != "latch":
+            condition = drive.guards[-1].condition
+            return ReadStyle("asynchronous", None, "goes through a multiplexer", condition.span)
+        for other_drive in drive.signal.drives:
+            if other_drive is drive or other_drive.initial or other_drive.reset:
+                continue
+            if not _overlap(other_drive.steps, drive.steps, other_drive.scope, drive.scope):
+                continue
+            if other_drive.value == drive.value and other_drive.scope is drive.scope:
+                continue
+            if clocked and (
+                is_constant(other_drive.value, other_drive.scope)
+                or _is_target(other_drive.value, other_drive)
+                or other_drive.value in written
+                or _same_array(other_drive, use)
+            ):
+                continue
+            return ReadStyle("asynchronous", None, "goes through a multiplexer", other_drive.span)
+        return None
+
+    def _follow(
+        self,
+        node: Node,
+        signal: Signal,
+        written: tuple[Expr, ...],
+        seen: frozenset[tuple[int, int]],
+        far: int,
+    ) -> ReadStyle:
+        key = (id(node), id(signal))
+        if key in seen:
+            return NOTHING
+        if far > _FARTHEST:
+            return ReadStyle("unknown", None, f"is passed on more than {_FARTHEST} times", signal.item.span)
+        seen = seen | {key}
+        styles = [self._use(node, one, written, seen, far) for one in uses(node.body).get(signal, [])]
+        if signal.direction in ("output", "inout", "buffer"):
+            styles.append(self._upward(node, signal, written, seen, far))
+        return _together(styles)
+
+    def _upward(
+        self,
+        node: Node,
+        signal: Signal,
+        written: tuple[Expr, ...],
+        seen: frozenset[tuple[int, int]],
+        far: int,
+    ) -> ReadStyle:
+        if node.parent is None or node.child is None:
+            reason = f"leaves the design through the port `{signal.item.name}` without a register"
+            return ReadStyle("asynchronous", None, reason, signal.item.span)
+        connection = node.child.connections.get(signal.item.name)
+        if connection is None or connection.value is None:
+            return NOTHING
+        targets = connection.value.parts if isinstance(connection.value, Concat) else (connection.value,)
+        styles: list[ReadStyle] = []
+        for target in targets:
+            located = locate(node.parent, target, node.child.scope)
+            if located is None:
+                styles.append(ReadStyle("unknown", None, "goes to a net that was not found", connection.span))
+                continue
+            at, outer, _steps = located
+            styles.append(self._follow(at, outer, (), seen, far + 1))
+        return _together(styles)
+
+    # --- backward: where the address comes from ---
+
+    def _address(self, node: Node, read: Read) -> ReadStyle | None:
+        use = read.use
+        found: list[tuple[Node, Signal, Drive]] = []
+        path: list[tuple[Node, Signal]] = []
+        for index in read.indices:
+            if not is_dynamic(index, use.scope, use.loops, node.body):
+                continue
+            if not self._origin(node, index, use.scope, found, path, 0):
+                return None
+        if not found:
+            return None
+        clock: Clock | None = None
+        for at, _signal, drive in found:
+            assert drive.clock is not None
+            one = self.clocks.clock(at, drive.clock)
+            if one is None or (clock is not None and one != clock):
+                return None
+            clock = one
+        if not self._only_addresses(path):
+            return None
+        register = (found[0][0], found[0][2]) if len(found) == 1 else None
+        return ReadStyle("synchronous", clock, way="address", span=found[0][2].span, register=register)
+
+    def _origin(
+        self,
+        node: Node,
+        expr: Expr,
+        scope: Scope,
+        found: list[tuple[Node, Signal, Drive]],
+        path: list[tuple[Node, Signal]],
+        far: int,
+    ) -> bool:
+        """Whether an expression comes straight out of registers; notes them and the nets on the way."""
+        if far > _FARTHEST:
+            return False
+        match expr:
+            case Number() | String():
+                return True
+            case Concat(parts=parts):
+                return all(self._origin(node, part, scope, found, path, far) for part in parts)
+            case Cast(value=value):
+                return self._origin(node, value, scope, found, path, far)
+            case Call(function=Name(name=name), arguments=(first, *_)) if name in CONVERSIONS:
+                return self._origin(node, first, scope, found, path, far)
+            case Name() | Index() | Slice() | Member() | Call():
+                pass
+            case _:
+                return False
+        if is_constant(expr, scope):
+            return True
+        located = locate(node, expr, scope)
+        if located is None:
+            return False
+        at, signal, _steps = located
+        path.append((at, signal))
+        drives = [one for one in signal.drives if not one.initial]
+        if signal.direction == "input" and not drives:
+            if at.parent is None or at.child is None:
+                return False
+            connection = at.child.connections.get(signal.item.name)
+            if connection is None or connection.value is None:
+                return False
+            return self._origin(at.parent, connection.value, at.child.scope, found, path, far + 1)
+        live = [one for one in drives if not one.reset]
+        if live and all(one.clock is not None for one in live):
+            if len({one.clock for one in live}) != 1 or any(self._passed_on(at, one) for one in live):
+                return False
+            found.append((at, signal, live[0]))
+            return True
+        if len(live) == 1 and not live[0].guards and live[0].part is None:
+            return self._origin(at, live[0].value, live[0].scope, found, path, far + 1)
+        if not drives:
+            return self._origin_in_child(at, signal, found, path, far)
+        return False
+
+    def _passed_on(self, node: Node, drive: Drive) -> bool:
+        """Whether a clocked variable is read again inside its own process: then it is no register there."""
+        return drive.blocking and any(
+            one.process is drive.process for one in uses(node.body).get(drive.signal, [])
+        )
+
+    def _origin_in_child(
+        self,
+        node: Node,
+        signal: Signal,
+        found: list[tuple[Node, Signal, Drive]],
+        path: list[tuple[Node, Signal]],
+        far: int,
+    ) -> bool:
+        for inner in node.children.values():
+            child = inner.child
+            assert child is not None
+            for port in inner.body.unit.ports:
+                connection = child.connections.get(port.name)
+                if port.direction != "output" or connection is None or connection.value is None:
+                    continue
+                located = locate(node, connection.value, child.scope)
+                if located is not None and located[1] is signal and not located[2]:
+                    name = Name(port.name, span=port.span)
+                    return self._origin(inner, name, inner.body.scope, found, path, far + 1)
+        return False
+
+    def _only_addresses(self, path: list[tuple[Node, Signal]]) -> bool:
+        """Whether nets on the way feed nothing but read addresses and the next net of the way."""
+        on_path = {(id(node), id(signal)) for node, signal in path}
+        for node, signal in path:
+            for use in uses(node.body).get(signal, []):
+                if use.process is not None and use.process.kind == "initial":
+                    continue
+                if use.kind == "index":
+                    reads_array = use.array is not None and array_shape(use.array) is not None
+                    if reads_array and not use.write_index and not use.logic:
+                        continue
+                    return False
+                if use.logic:
+                    return False
+                if use.kind == "value" and use.drive is not None:
+                    if (id(node), id(use.drive.signal)) in on_path or use.drive.signal is signal:
+                        continue
+                    return False
+                if use.kind == "connection" and use.child is not None:
+                    inner = node.children.get(use.child.name)
+                    port = inner.body.signals.get(use.port) if inner is not None else None
+                    if inner is not None and port is not None and (id(inner), id(port)) in on_path:
+                        continue
+                    return False
+                return False
+            if signal.direction in ("output", "inout", "buffer") and not self._upward_on_path(
+                node, signal, on_path
+            ):
+                return False
+        return True
+
+    def _upward_on_path(self, node: Node, signal: Signal, on_path: set[tuple[int, int]]) -> bool:
+        if node.parent is None or node.child is None:
+            return False
+        connection = node.child.connections.get(signal.item.name)
+        if connection is None or connection.value is None:
+            return True
+        located = locate(node.parent, connection.value, node.child.scope)
+        return located is not None and (id(located[0]), id(located[1])) in on_path
+
+
+def _together(styles: Iterable[ReadStyle]) -> ReadStyle:
+    """One style for a word that goes to several places."""
+    result = NOTHING
+    for style in styles:
+        match style.kind:
+            case "nothing":
+                continue
+            case "asynchronous":
+                return style
+            case "unknown":
+                result = style
+            case _ if result.kind == "nothing":
+                result = style
+            case _ if result.kind == "synchronous" and result.clock != style.clock:
+                return ReadStyle("asynchronous", None, "goes to registers on two clocks", style.span)
+    return result
+
+
+def is_constant(expr: Expr, scope: Scope) -> bool:
+    """Whether an expression has a value before simulation (digits x and z count: nothing reads them)."""
+    match expr:
+        case Number() | String():
+            return True
+        case Name() | Index() | Slice() | Member():
+            value = scope.evaluate(expr)
+            return isinstance(value, Int)
+        case Concat(parts=parts) | Replicate(parts=parts):
+            return all(is_constant(part, scope) for part in parts)
+        case Pattern(items=items):
+            return all(is_constant(value, scope) for _, value in items)
+        case Cast(value=value):
+            return is_constant(value, scope)
+        case _:
+            return not isinstance(scope.evaluate(expr), Unknown)
+
+
+def _is_target(expr: Expr, drive: Drive) -> bool:
+    """Whether an expression is the drive's own target: a register that holds."""
+    match expr:
+        case Name(name=name):
+            return name == drive.signal.item.name
+        case Index(base=base) | Slice(base=base):
+            return _is_target(base, drive)
+        case _:
+            return False
+
+
+def _overlap(
+    first: tuple[SelectStep, ...], second: tuple[SelectStep, ...], scope: Scope, other: Scope
+) -> bool:
+    """Whether two drives may touch the same bits; constant selects that differ do not."""
+    for a, b in zip(first, second, strict=False):
+        if a.kind == "field" and b.kind == "field":
+            if a.name != b.name:
+                return False
+            continue
+        if a.kind != b.kind or a.expr is None or b.expr is None:
+            continue
+        low, high = scope.evaluate(a.expr), other.evaluate(b.expr)
+        if isinstance(low, Int) and isinstance(high, Int) and low.value != high.value:
+            return False
+    return True
+
+
+def _same_array(other: Drive, use: Use) -> bool:
+    """Whether the other drive reads the same array: two addresses then share one port, no logic."""
+    value = other.value
+    while isinstance(value, Index | Slice):
+        value = value.base
+    return isinstance(value, Name) and value.name == use.signal.item.name

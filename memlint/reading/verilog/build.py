@@ -1,0 +1,393 @@
+"""From the reductions of grammar/systemverilog.lark to the nodes of memlint.reading.facts.
+
+Each method is called as its rule is reduced; no tree is ever built.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from lark import Transformer
+
+from memlint.reading.facts.expressions import (
+    Binary,
+    Call,
+    Cast,
+    Concat,
+    Conditional,
+    DataType,
+    Dimension,
+    EnumMember,
+    Expr,
+    Field,
+    Index,
+    Inside,
+    Member,
+    Name,
+    Open,
+    Pattern,
+    Replicate,
+    Scoped,
+    Slice,
+    String,
+    TypeArgument,
+    Unary,
+    Unsupported,
+)
+from memlint.reading.verilog.literals import number
+from memlint.text.source import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A declaration's type (None when only implied by what stands before) and its first name."""
+
+    type: DataType | None
+    name: str
+    span: Span
+    dimensions: tuple[Dimension, ...]
+    initial: Expr | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """An argument given by name."""
+
+    name: str
+    value: Expr | None
+
+
+_PRECEDENCE = {
+    op: level
+    for level, ops in enumerate(
+        (
+            ("->", "<->"),
+            ("||",),
+            ("&&",),
+            ("|",),
+            ("^", "~^", "^~"),
+            ("&",),
+            ("==", "!=", "===", "!==", "==?", "!=?"),
+            ("<", "<=", ">", ">="),
+            ("<<", ">>", "<<<", ">>>"),
+            ("+", "-"),
+            ("*", "/", "%"),
+            ("**",),
+        )
+    )
+    for op in ops
+}
+_ASSOCIATIVE = frozenset(("|", "&", "^", "||", "&&", "+", "*"))
+_LONGEST_CHAIN = 300
+
+
+def fold(operands: list[Expr], operators: list[str]) -> Expr:
+    """A chain of operands and binary operators as a tree, by IEEE Std 1800-2017 table 11-2.
+
+    A long chain of one associative operator becomes a balanced tree, so that later walks stay shallow.
+    """
+    if len(operands) > _LONGEST_CHAIN:
+        if len(set(operators)) == 1 and operators[0] in _ASSOCIATIVE:
+            return _balanced(operands, operators[0])
+        return Unsupported(
+            f"an expression of more than {_LONGEST_CHAIN} operands",
+            names_in(operands),
+            span=operands[0].span.to(operands[-1].span),
+        )
+    stack: list[Expr] = [operands[0]]
+    pending: list[str] = []
+    for op, operand in zip(operators, operands[1:], strict=True):
+        level = _PRECEDENCE[op]
+        while pending and _PRECEDENCE[pending[-1]] >= level:
+            _combine(stack, pending.pop())
+        pending.append(op)
+        stack.append(operand)
+    while pending:
+        _combine(stack, pending.pop())
+    return stack[0]
+
+
+def _combine(stack: list[Expr], op: str) -> None:
+    right = stack.pop()
+    left = stack.pop()
+    op = "~^" if op == "^~" else op
+    stack.append(Binary(op, left, right, span=left.span.to(right.span)))
+
+
+def _balanced(operands: list[Expr], op: str) -> Expr:
+    while len(operands) > 1:
+        operands = [
+            Binary(op, pair[0], pair[1], span=pair[0].span.to(pair[1].span)) if len(pair) == 2 else pair[0]
+            for pair in (operands[at : at + 2] for at in range(0, len(operands), 2))
+        ]
+    return operands[0]
+
+
+def names_in(expressions: list[Expr]) -> tuple[str, ...]:
+    """The simple names among a few expressions, for an Unsupported that replaces them."""
+    return tuple(one.name for one in expressions if isinstance(one, Name))
+
+
+class Build(Transformer[Any, Any]):
+    """Callbacks for every rule that is not inlined."""
+
+    def conditional(self, c: list[Any]) -> Expr:
+        return Conditional(c[0], c[1], c[2], span=c[0].span.to(c[2].span))
+
+    def chain(self, c: list[Any]) -> Expr:
+        return fold(c[0::2], c[1::2])
+
+    def operator(self, c: list[Any]) -> str:
+        return str(c[0].text)
+
+    def membership(self, c: list[Any]) -> Expr:
+        return Inside(c[0], tuple(c[2:]), span=c[0].span.to(c[-1].span))
+
+    def range_item(self, c: list[Any]) -> Expr:
+        if len(c) == 1:
+            return c[0]  # type: ignore[no-any-return]
+        return Slice(Name("", span=c[0].span), c[0], c[1], ":", span=c[0].span.to(c[1].span))
+
+    def unary(self, c: list[Any]) -> Expr:
+        op = "~^" if c[0].text == "^~" else c[0].text
+        return Unary(op, c[1], span=c[0].span.to(c[1].span))
+
+    def index(self, c: list[Any]) -> Expr:
+        return Index(c[0], c[1], span=c[0].span.to(c[1].span))
+
+    def slice(self, c: list[Any]) -> Expr:
+        return Slice(c[0], c[1], c[2], ":", span=c[0].span.to(c[2].span))
+
+    def indexed_slice(self, c: list[Any]) -> Expr:
+        return Slice(c[0], c[1], c[3], c[2].text, span=c[0].span.to(c[3].span))
+
+    def member(self, c: list[Any]) -> Expr:
+        return Member(c[0], c[1].text, span=c[0].span.to(c[1].span))
+
+    def call(self, c: list[Any]) -> Expr:
+        return _call(c[0], c[1])
+
+    def cast(self, c: list[Any]) -> Expr:
+        target = c[0]
+        if isinstance(target, Name):
+            target = DataType("named", target.name, span=target.span)
+        elif isinstance(target, Scoped):
+            target = DataType("named", target.name, target.scope, span=target.span)
+        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+
+    def typed_pattern(self, c: list[Any]) -> Expr:
+        return self.cast(c)
+
+    def number(self, c: list[Any]) -> Expr:
+        token = c[0]
+        value = number(token.text, token.span)
+        return value if value is not None else Unsupported(f"the literal {token.text}", (), span=token.span)
+
+    def string(self, c: list[Any]) -> Expr:
+        return String(c[0].text, span=c[0].span)
+
+    def name(self, c: list[Any]) -> Expr:
+        return Name(c[0].text, span=c[0].span)
+
+    def open(self, c: list[Any]) -> Expr:
+        return Open(span=c[0].span)
+
+    def scoped(self, c: list[Any]) -> Expr:
+        return Scoped(c[0].text, c[1].text, span=c[0].span.to(c[1].span))
+
+    def system_call(self, c: list[Any]) -> Expr:
+        return _call(Name(c[0].text, span=c[0].span), c[1])
+
+    def system_name(self, c: list[Any]) -> Expr:
+        return Call(Name(c[0].text, span=c[0].span), (), span=c[0].span)
+
+    def typical(self, c: list[Any]) -> Expr:
+        return c[1]  # type: ignore[no-any-return]
+
+    def concat(self, c: list[Any]) -> Expr:
+        return Concat(tuple(c), span=c[0].span.to(c[-1].span))
+
+    def empty_concat(self, c: list[Any]) -> Expr:
+        return Unsupported("an empty concatenation", (), span=Span("", 0, 0))
+
+    def replicate(self, c: list[Any]) -> Expr:
+        return Replicate(c[0], tuple(c[1:]), span=c[0].span.to(c[-1].span))
+
+    def streaming(self, c: list[Any]) -> Expr:
+        parts = [one for one in c[2:] if one is not None]
+        return Unsupported("a streaming concatenation", names_in(parts), span=c[0].span.to(parts[-1].span))
+
+    def stream_size(self, c: list[Any]) -> Any:
+        return c[0]
+
+    def builtin_cast(self, c: list[Any]) -> Expr:
+        target = DataType("builtin", c[0].text, span=c[0].span)
+        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+
+    def sign_cast(self, c: list[Any]) -> Expr:
+        target = DataType("implicit", c[0].text, signed=c[0].text == "signed", span=c[0].span)
+        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+
+    def arguments(self, c: list[Any]) -> list[Any]:
+        return c
+
+    def no_argument(self, c: list[Any]) -> None:
+        return None
+
+    def named_argument(self, c: list[Any]) -> _Named:
+        return _Named(c[0].text, c[1])
+
+    def type_argument(self, c: list[Any]) -> Expr:
+        return TypeArgument(c[0], span=c[0].span)
+
+    def pattern(self, c: list[Any]) -> Expr:
+        if not c:
+            return Pattern((), span=Span("", 0, 0))
+        return Pattern(tuple(c), span=_pair_span(c[0]).to(c[-1][1].span))
+
+    def repeated_pattern(self, c: list[Any]) -> Expr:
+        items = tuple((None, one) for one in c[1:])
+        return Pattern(items, repeat=c[0], span=c[0].span.to(c[-1].span))
+
+    def positional(self, c: list[Any]) -> tuple[Expr | None, Expr]:
+        return None, c[0]
+
+    def keyed(self, c: list[Any]) -> tuple[Expr | None, Expr]:
+        return c[0], c[1]
+
+    def default_item(self, c: list[Any]) -> tuple[Expr | None, Expr]:
+        return Name("default", span=c[0].span), c[1]
+
+    def type_item(self, c: list[Any]) -> tuple[Expr | None, Expr]:
+        return TypeArgument(DataType("builtin", c[0].text, span=c[0].span), span=c[0].span), c[1]
+
+    # --- data types ---
+
+    def builtin_type(self, c: list[Any]) -> DataType:
+        sign = c[1]
+        signed = sign.text == "signed" if sign is not None else c[0].text in _SIGNED
+        return DataType("builtin", c[0].text, signed=signed, dimensions=tuple(c[2:]), span=c[0].span)
+
+    def implicit_type(self, c: list[Any]) -> DataType:
+        if isinstance(c[0], Dimension):
+            return DataType("implicit", dimensions=tuple(c), span=c[0].span)
+        signed = c[0].text == "signed"
+        return DataType("implicit", signed=signed, dimensions=tuple(c[1:]), span=c[0].span)
+
+    def named_type(self, c: list[Any]) -> DataType:
+        scope, name, span = c[0]
+        return DataType("named", name, scope, dimensions=tuple(c[1:]), span=span)
+
+    def path(self, c: list[Any]) -> tuple[str, str, Span]:
+        if len(c) == 1:
+            return "", c[0].text, c[0].span
+        return c[0].text, c[1].text, c[0].span.to(c[1].span)
+
+    def parametrised_path(self, c: list[Any]) -> tuple[str, str, Span]:
+        # A parametrised class scope has no place in a memory's shape; resolving it says so by name.
+        return c[0].text + "#(…)", c[2].text, c[0].span.to(c[2].span)
+
+    def parameter_values(self, c: list[Any]) -> Any:
+        return c[0]
+
+    def struct_type(self, c: list[Any]) -> DataType:
+        members = [one for one in c[3:] if isinstance(one, list)]
+        fields = tuple(field for member in members for field in member)
+        dimensions = tuple(one for one in c[3:] if isinstance(one, Dimension))
+        return DataType(
+            c[0].text,
+            packed=c[1] is not None,
+            signed=c[2] is not None and c[2].text == "signed",
+            fields=fields,
+            dimensions=dimensions,
+            span=c[0].span,
+        )
+
+    def struct_member(self, c: list[Any]) -> list[Field]:
+        first: Typed = c[0]
+        kind = first.type or DataType("named", first.name, span=first.span)
+        return [Field(one.name, kind, one.dimensions, span=one.span) for one in c]
+
+    def enum_type(self, c: list[Any]) -> DataType:
+        members = tuple(one for one in c[2:] if isinstance(one, EnumMember))
+        dimensions = tuple(one for one in c[2:] if isinstance(one, Dimension))
+        return DataType("enum", element=c[1], members=members, dimensions=dimensions, span=c[0].span)
+
+    def enum_base(self, c: list[Any]) -> DataType:
+        return c[0]  # type: ignore[no-any-return]
+
+    def enum_member(self, c: list[Any]) -> EnumMember:
+        token, first, _last, value = c
+        # `A[4]` declares A0 to A3; such ranges do not occur in sizes and are kept as one name.
+        return EnumMember(token.text, value if first is None else None, span=token.span)
+
+    def virtual_type(self, c: list[Any]) -> DataType:
+        return DataType("unsupported", "a virtual interface", span=c[0].span)
+
+    def type_of(self, c: list[Any]) -> DataType:
+        return DataType("unsupported", "type(…)", span=c[0].span)
+
+    def range_dimension(self, c: list[Any]) -> Dimension:
+        return Dimension(c[0], c[1], ":", span=c[0].span.to(c[1].span))
+
+    def size_dimension(self, c: list[Any]) -> Dimension:
+        kind = "dynamic" if isinstance(c[0], Open) else "size"
+        return Dimension(c[0], None, kind, span=c[0].span)
+
+    def dynamic_dimension(self, c: list[Any]) -> Dimension:
+        span = c[0].span if c and c[0] is not None and hasattr(c[0], "span") else Span("", 0, 0)
+        return Dimension(Open(span=span), None, "dynamic", span=span)
+
+    # --- declarations ---
+
+    def typed_builtin(self, c: list[Any]) -> Typed:
+        return Typed(c[0], c[1].text, c[1].span, tuple(c[2:-1]), c[-1])
+
+    def typed_bare(self, c: list[Any]) -> Typed:
+        kind: DataType = c[0]
+        assert kind.span is not None
+        return Typed(None, kind.name, kind.span, kind.dimensions, c[1])
+
+    def typed_modport(self, c: list[Any]) -> Typed:
+        kind = DataType("interface", c[0].text, c[1].text, span=c[0].span)
+        return Typed(kind, c[2].text, c[2].span, tuple(c[3:]), None)
+
+    def typed_interface(self, c: list[Any]) -> Typed:
+        kind = DataType("interface", "", c[1] or "", span=c[0].span)
+        return Typed(kind, c[2].text, c[2].span, tuple(c[3:]), None)
+
+    def modport(self, c: list[Any]) -> str:
+        return str(c[0].text)
+
+    def declarator(self, c: list[Any]) -> Typed:
+        return Typed(None, c[0].text, c[0].span, tuple(c[1:-1]), c[-1])
+
+    def type_parameter(self, c: list[Any]) -> Typed:
+        kind: DataType | None = c[1]
+        value = TypeArgument(kind, span=kind.span or c[0].span) if kind is not None else None
+        return Typed(None, c[0].text, c[0].span, (), value)
+
+
+_SIGNED = frozenset(("integer", "int", "byte", "shortint", "longint"))
+
+
+def _pair_span(pair: tuple[Expr | None, Expr]) -> Span:
+    return pair[0].span if pair[0] is not None else pair[1].span
+
+
+def _call(function: Expr, arguments: list[Any]) -> Expr:
+    positional: list[Expr] = []
+    named: list[tuple[str, Expr]] = []
+    last = function.span
+    for one in arguments:
+        if one is None:
+            if len(arguments) > 1:
+                positional.append(Open(span=function.span))
+            continue
+        if isinstance(one, _Named):
+            named.append((one.name, one.value if one.value is not None else Open(span=function.span)))
+            continue
+        positional.append(one)
+        last = one.span
+    return Call(function, tuple(positional), named=tuple(named), span=function.span.to(last))

@@ -1,0 +1,177 @@
+"""A place in a token stream, with brackets paired beforehand, and the cuts a structural scan makes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from memlint.reading.facts.expressions import Expr
+from memlint.reading.verilog import leaves
+from memlint.reading.verilog.tokens import Token
+from memlint.text.source import Span
+
+_CLOSERS = {"(": ")", "[": "]", "{": "}", "'{": "}", "(*": "*)"}
+_CLOSING = frozenset(_CLOSERS.values())
+# Words that never stand inside a declaration, an assignment or a connection list: where one of them
+# appears, the statement before it was left unfinished, and reading goes on from there.
+STOPS = frozenset(
+    ["module", "macromodule", "endmodule", "interface", "endinterface", "package", "endpackage", "program", "endprogram", "primitive", "endprimitive", "always", "always_comb", "always_ff", "always_latch", "initial", "final", "assign", "generate", "endgenerate", "begin", "end", "case", "casez", "casex", "endcase", "function", "endfunction", "task", "endtask", "for", "while", "repeat", "forever", "if", "else", "localparam", "parameter", "typedef", "genvar", "specify", "endspecify", "fork", "join", "join_any", "join_none", "return", "endclass", "class", "endproperty", "endsequence", "endclocking", "endgroup", "endchecker", "disable", "modport", "import"]
+)
+
+
+class Cursor:
+    """Tokens and the index of the next one. Slices are lists of tokens."""
+
+    __slots__ = ("at", "pairs", "tokens")
+
+    def __init__(self, tokens: Sequence[Token]) -> None:
+        self.tokens = tokens
+        self.at = 0
+        self.pairs = _pair(tokens)
+
+    @property
+    def token(self) -> Token:
+        return self.tokens[self.at]
+
+    def peek(self, ahead: int = 1) -> Token:
+        """The token so many places on; the last token (eof) past the end."""
+        return self.tokens[min(self.at + ahead, len(self.tokens) - 1)]
+
+    def take(self) -> Token:
+        token = self.tokens[self.at]
+        if self.at < len(self.tokens) - 1:
+            self.at += 1
+        return token
+
+    def accept(self, text: str) -> bool:
+        """Step over the next token if it is this operator or keyword."""
+        token = self.tokens[self.at]
+        if token.text == text and token.kind in ("op", "kw"):
+            self.take()
+            return True
+        return False
+
+    def is_word(self, text: str) -> bool:
+        token = self.tokens[self.at]
+        return token.kind == "kw" and token.text == text
+
+    def is_op(self, text: str) -> bool:
+        token = self.tokens[self.at]
+        return token.kind == "op" and token.text == text
+
+    @property
+    def ended(self) -> bool:
+        return self.tokens[self.at].kind == "eof"
+
+    def close(self, at: int | None = None) -> int | None:
+        """Index of the bracket that closes the one at `at` (default: here); None when it never closes."""
+        return self.pairs.get(self.at if at is None else at)
+
+    def inside(self) -> Sequence[Token] | None:
+        """Step over a bracketed group and return what it holds; None (and no step) if it never closes."""
+        end = self.close()
+        if end is None:
+            return None
+        held = self.tokens[self.at + 1 : end]
+        self.at = end + 1
+        return held
+
+    def statement_end(self) -> tuple[int, bool]:
+        """Index just past the statement starting here, and whether a `;` ended it.
+
+        An unfinished statement ends before the next word that can only start another one, or before
+        a name that starts a line's own declaration keyword.
+        """
+        at = self.at
+        tokens = self.tokens
+        pairs = self.pairs
+        first = True
+        while True:
+            kind, text, _file, _start, _end = tokens[at]
+            if kind == "op":
+                if text == ";":
+                    return at + 1, True
+                if text in _CLOSERS:
+                    close = pairs.get(at)
+                    if close is not None:
+                        at = close + 1
+                        first = False
+                        continue
+            elif kind == "eof" or (kind == "kw" and not first and text in STOPS):
+                return at, False
+            first = False
+            at += 1
+
+    def span(self, start: int, end: int | None = None) -> Span:
+        """The span of tokens [start, end); `end` defaults to here."""
+        stop = self.at if end is None else end
+        return leaves.slice_span(self.tokens[start : max(stop, start + 1)])
+
+
+def _pair(tokens: Sequence[Token]) -> dict[int, int]:
+    pairs: dict[int, int] = {}
+    stack: list[tuple[str, int]] = []
+    for at, token in enumerate(tokens):
+        if token.kind == "kw":
+            # A bracket still open where a process or a unit starts was never closed.
+            if stack and token.text in _BARRIERS:
+                stack.clear()
+            continue
+        if token.kind != "op":
+            continue
+        text = token.text
+        if text in _CLOSERS:
+            stack.append((_CLOSERS[text], at))
+        elif text in _CLOSING and stack:
+            if stack[-1][0] == text:
+                pairs[stack.pop()[1]] = at
+            elif any(closer == text for closer, _ in stack):
+                while stack[-1][0] != text:
+                    stack.pop()
+                pairs[stack.pop()[1]] = at
+    return pairs
+
+
+_BARRIERS = frozenset(
+    ["module", "endmodule", "always", "always_comb", "always_ff", "always_latch", "initial", "assign", "generate", "endgenerate", "endpackage", "endinterface", "endfunction", "endtask", "endcase", "end"]
+)
+
+
+def split(tokens: Sequence[Token], separator: str = ",") -> list[Sequence[Token]]:
+    """Cut a slice at a separator that stands outside all brackets; no empty list for an empty slice."""
+    parts: list[Sequence[Token]] = []
+    depth = 0
+    start = 0
+    for at, token in enumerate(tokens):
+        if token.kind != "op":
+            continue
+        if token.text in _CLOSERS:
+            depth += 1
+        elif token.text in _CLOSING:
+            depth -= 1
+        elif token.text == separator and depth == 0:
+            parts.append(tokens[start:at])
+            start = at + 1
+    if start < len(tokens) or parts:
+        parts.append(tokens[start:])
+    return parts
+
+
+def find(tokens: Sequence[Token], wanted: frozenset[str], start: int = 0) -> int | None:
+    """Index of the first of these operators outside all brackets."""
+    depth = 0
+    for at in range(start, len(tokens)):
+        kind, text, _file, _start, _end = tokens[at]
+        if kind != "op":
+            continue
+        if depth == 0 and text in wanted:
+            return at
+        if text in _CLOSERS:
+            depth += 1
+        elif text in _CLOSING:
+            depth -= 1
+    return None
+
+
+def expression(tokens: Sequence[Token]) -> Expr:
+    """The expression a slice holds (never raises)."""
+    return leaves.expression(tokens)

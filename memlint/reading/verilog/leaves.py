@@ -1,0 +1,205 @@
+"""Leaves of the structural scan, parsed by lark: expressions, types and declarations from token slices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from memlint.reading.facts.expressions import DataType, Expr, Name, String, Unsupported
+from memlint.reading.grammars import parser
+from memlint.reading.verilog.literals import number
+from memlint.text.source import Span
+
+if TYPE_CHECKING:
+    from lark import Lark
+
+    from memlint.reading.verilog.build import Typed
+    from memlint.reading.verilog.tokens import Token
+
+
+class ParseError(Exception):
+    """A slice the grammar does not take. `span` is the offending token, `found` its text."""
+
+    def __init__(self, found: str, span: Span) -> None:
+        super().__init__(found)
+        self.found = found
+        self.span = span
+
+
+_OPERATORS = {
+    "(": "_LPAR",
+    ")": "_RPAR",
+    "[": "_LSQB",
+    "]": "_RSQB",
+    "{": "_LBRACE",
+    "}": "_RBRACE",
+    "'{": "_APOSBRACE",
+    "'": "_APOS",
+    ",": "_COMMA",
+    ";": "_SEMI",
+    ":": "_COLON",
+    "?": "_QUESTION",
+    ".": "_DOT",
+    "::": "_SCOPE",
+    "=": "_EQUALS",
+    "#": "_HASH",
+    "+:": "PLUSCOLON",
+    "-:": "MINUSCOLON",
+    "$": "DOLLAR",
+    "*": "STAR",
+    "<<": "STREAM",
+    ">>": "STREAM",
+    **dict.fromkeys(("!", "~", "~&", "~|"), "UNARY"),
+    **dict.fromkeys(("+", "-", "&", "|", "^", "~^", "^~"), "EITHER"),
+    **dict.fromkeys(
+        ("/", "%", "**", "==", "!=", "===", "!==", "==?", "!=?", "<", "<=", ">", ">=", "&&", "||"), "BINARY"
+    ),
+    **dict.fromkeys(("<<<", ">>>", "->", "<->"), "BINARY"),
+}
+BUILTIN_TYPES = frozenset(
+    ["logic", "reg", "bit", "integer", "int", "byte", "shortint", "longint", "time", "real", "shortreal", "realtime", "string", "event", "chandle", "void"]
+)
+_KEYWORDS = {
+    **dict.fromkeys(BUILTIN_TYPES, "BUILTIN"),
+    "signed": "SIGNING",
+    "unsigned": "SIGNING",
+    "struct": "STRUCT",
+    "union": "STRUCT",
+    "packed": "PACKED",
+    "enum": "ENUM",
+    "type": "TYPE",
+    "inside": "INSIDE",
+    "default": "DEFAULT",
+    "interface": "INTERFACE",
+    "virtual": "VIRTUAL",
+}
+_KINDS = {"id": "ID", "num": "NUMBER", "str": "STRING", "sys": "SYSTEM"}
+# Deeper nesting than this is no code anyone wrote; the walks over the nodes are recursive.
+DEEPEST = 150
+
+
+class _Leaf:
+    """What lark sees of a token: the attributes it asks for, and the span."""
+
+    __slots__ = ("span", "text", "type")
+    line = column = end_line = end_column = start_pos = end_pos = 0
+
+    def __init__(self, kind: str, text: str, span: Span) -> None:
+        self.type = kind
+        self.text = text
+        self.span = span
+
+
+def _leaves(tokens: Sequence[Token]) -> Iterator[_Leaf]:
+    depth = 0
+    for kind, text, file, start, end in tokens:
+        span = Span(file, start, end)
+        if kind == "op":
+            name = _OPERATORS.get(text)
+            if text in ("(", "[", "{", "'{", "?"):
+                depth += 1
+                if depth > DEEPEST:
+                    raise ParseError(f"nesting deeper than {DEEPEST}", span)
+            elif text in (")", "]", "}"):
+                depth -= 1
+        elif kind == "kw":
+            name = _KEYWORDS.get(text)
+            if name is None and text in ("this", "super", "null"):
+                name = "ID"
+        else:
+            name = _KINDS.get(kind)
+        if name is None:
+            raise ParseError(text, span)
+        yield _Leaf(name, text, span)
+
+
+@cache
+def _parser() -> Lark:
+    from lark.lexer import Lexer
+
+    from memlint.reading.verilog.build import Build
+
+    class Feed(Lexer):
+        """Hands over tokens that are already there."""
+
+        def __init__(self, _configuration: Any) -> None: ...
+
+        def lex(self, data: Any) -> Iterator[Any]:  # type: ignore[override]
+            return _leaves(data)
+
+    starts = ("expression", "typed", "declarator", "data_type", "type_parameter")
+    return parser("systemverilog", starts, lexer=Feed, transformer=Build())
+
+
+def _parse(start: str, tokens: Sequence[Token]) -> Any:
+    from lark.exceptions import UnexpectedInput
+
+    try:
+        return _parser().parse(tokens, start=start)  # type: ignore[arg-type]
+    except UnexpectedInput as error:
+        token = getattr(error, "token", None)
+        if isinstance(token, _Leaf):
+            raise ParseError(token.text, token.span) from None
+        last = tokens[-1] if tokens else None
+        span = Span(last.file, last.start, last.end) if last else Span("", 0, 0)
+        raise ParseError("the end of the statement", span) from None
+
+
+def expression(tokens: Sequence[Token]) -> Expr:
+    """The expression a slice holds; what the grammar does not take becomes Unsupported, never an error."""
+    if len(tokens) == 1:
+        kind, text, file, start, end = tokens[0]
+        if kind == "id":
+            return Name(text, span=Span(file, start, end))
+        if kind == "num":
+            value = number(text, Span(file, start, end))
+            if value is not None:
+                return value
+        if kind == "str":
+            return String(text, span=Span(file, start, end))
+    if not tokens:
+        return Unsupported("an empty expression", (), span=Span("", 0, 0))
+    try:
+        return _parse("expression", tokens)  # type: ignore[no-any-return]
+    except ParseError as error:
+        return Unsupported(f"an expression near `{error.found}`", names(tokens), span=slice_span(tokens))
+
+
+def typed(tokens: Sequence[Token]) -> Typed:
+    """A declaration up to its first comma. Raises ParseError."""
+    return _parse("typed", tokens)  # type: ignore[no-any-return]
+
+
+def declarator(tokens: Sequence[Token]) -> Typed:
+    """A further name of a declaration. Raises ParseError."""
+    if len(tokens) == 1 and tokens[0].kind == "id":
+        from memlint.reading.verilog.build import Typed
+
+        token = tokens[0]
+        return Typed(None, token.text, Span(token.file, token.start, token.end), (), None)
+    return _parse("declarator", tokens)  # type: ignore[no-any-return]
+
+
+def data_type(tokens: Sequence[Token]) -> DataType:
+    """A data type. Raises ParseError."""
+    return _parse("data_type", tokens)  # type: ignore[no-any-return]
+
+
+def type_parameter(tokens: Sequence[Token]) -> Typed:
+    """`T = type` of a type parameter. Raises ParseError."""
+    return _parse("type_parameter", tokens)  # type: ignore[no-any-return]
+
+
+def names(tokens: Sequence[Token]) -> tuple[str, ...]:
+    """The identifiers of a slice, each once, in order."""
+    return tuple(dict.fromkeys(token.text for token in tokens if token.kind == "id"))
+
+
+def slice_span(tokens: Sequence[Token]) -> Span:
+    """The span a slice covers in the file of its first token."""
+    first = tokens[0]
+    last = tokens[-1]
+    if last.file != first.file:
+        return Span(first.file, first.start, first.end)
+    return Span(first.file, first.start, max(first.end, last.end))

@@ -1,0 +1,487 @@
+"""Procedural statements: a recursive scan whose leaves are parsed by the grammar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from memlint.reading.facts.expressions import Call, Expr, Name, Number, Slice, Unsupported
+from memlint.reading.facts.items import Item
+from memlint.reading.facts.statements import (
+    Assign,
+    Block,
+    CallStatement,
+    Case,
+    CaseArm,
+    Event,
+    Exit,
+    For,
+    If,
+    Loop,
+    Return,
+    SkippedStatement,
+    Statement,
+    Timed,
+)
+from memlint.reading.verilog.cursor import Cursor, find, split
+from memlint.reading.verilog.leaves import BUILTIN_TYPES, DEEPEST, expression, names, slice_span
+from memlint.reading.verilog.tokens import Token
+from memlint.text.source import Span
+
+_ASSIGNMENTS = frozenset(
+    ("=", "<=", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", "<<=", ">>=", "<<<=", ">>>=")
+)
+_LOCAL_DECLARATIONS = BUILTIN_TYPES | frozenset(
+    ["struct", "union", "enum", "var", "static", "automatic", "const", "localparam", "parameter", "typedef", "import", "genvar", "wire"]
+)
+_VERIFICATION = frozenset(["assert", "assume", "cover", "restrict", "expect", "wait_order", "covergroup"])
+_CLOSES_BLOCK = frozenset(("end", "join", "join_any", "join_none"))
+# Words that end the unit or the process around a statement; a statement never runs past them.
+_OUTER = frozenset(
+    ["end", "endcase", "endmodule", "endfunction", "endtask", "endgenerate", "endinterface", "endpackage", "endprogram", "else", "module", "join", "join_any", "join_none", "always", "always_ff", "always_comb", "always_latch"]
+)
+
+Declare = Callable[[Cursor], list[Item]]
+
+
+def statement(cursor: Cursor, declare: Declare, depth: int = 0) -> Statement | None:
+    """One statement; None for an empty one or one that only verifies. Always moves on or stands at an end.
+
+    `declare` reads a local declaration (it lives with the other declarations, above this module).
+    """
+    if depth > DEEPEST:
+        return _skip(cursor, f"statements nested deeper than {DEEPEST}")
+    _step_over_attributes(cursor)
+    token = cursor.token
+    if token.kind == "kw":
+        return _keyword(cursor, declare, depth)
+    if token.kind == "op":
+        return _operator(cursor, declare, depth)
+    if token.kind == "id" and cursor.peek().text == ":" and cursor.peek().kind == "op":
+        cursor.take()
+        cursor.take()
+        return statement(cursor, declare, depth + 1)
+    if token.kind == "eof":
+        return None
+    return _simple(cursor, declare)
+
+
+def _keyword(cursor: Cursor, declare: Declare, depth: int) -> Statement | None:
+    word = cursor.token.text
+    match word:
+        case "begin" | "fork":
+            return _block(cursor, declare, depth)
+        case "if":
+            return _if(cursor, declare, depth)
+        case "unique" | "unique0" | "priority":
+            cursor.take()
+            return statement(cursor, declare, depth)
+        case "case" | "casez" | "casex":
+            return _case(cursor, declare, depth)
+        case "for":
+            return _for(cursor, declare, depth)
+        case "foreach":
+            return _foreach(cursor, declare, depth)
+        case "while" | "repeat":
+            return _conditioned_loop(cursor, declare, depth, word)
+        case "forever":
+            start = cursor.at
+            cursor.take()
+            body = _body(cursor, declare, depth)
+            return Loop("forever", None, body, span=cursor.span(start))
+        case "do":
+            return _do(cursor, declare, depth)
+        case "return":
+            start = cursor.at
+            tokens = _rest(cursor)
+            value = expression(tokens[1:]) if len(tokens) > 1 else None
+            return Return(value, span=cursor.span(start))
+        case "break" | "continue":
+            start = cursor.at
+            _rest(cursor)
+            return Exit("exit" if word == "break" else "next", span=cursor.span(start))
+        case "wait":
+            start = cursor.at
+            cursor.take()
+            if cursor.is_op("("):
+                cursor.inside()
+            return Timed((), _body(cursor, declare, depth), span=cursor.span(start))
+        case _:
+            return _other_keyword(cursor, declare, depth)
+
+
+def _other_keyword(cursor: Cursor, declare: Declare, depth: int) -> Statement | None:
+    word = cursor.token.text
+    if word in _LOCAL_DECLARATIONS and not (word in BUILTIN_TYPES and cursor.peek().text in ("'", "'(")):
+        start = cursor.at
+        items = declare(cursor)
+        return Block((), tuple(items), span=cursor.span(start)) if items else None
+    if word == "void":
+        return _simple(cursor, declare)
+    if word in _VERIFICATION:
+        return _verification(cursor, declare, depth)
+    if word in ("assign", "deassign", "force", "release", "disable"):
+        start = cursor.at
+        tokens = _rest(cursor)
+        if word in ("deassign", "disable", "release"):
+            return None
+        return SkippedStatement(f"procedural {word}", names(tokens), span=cursor.span(start))
+    if word in _OUTER:
+        return None
+    if word in ("this", "super"):
+        return _simple(cursor, declare)
+    return _skip(cursor, f"`{word}`")
+
+
+def _operator(cursor: Cursor, declare: Declare, depth: int) -> Statement | None:
+    text = cursor.token.text
+    start = cursor.at
+    if text == ";":
+        cursor.take()
+        return None
+    if text == "@":
+        cursor.take()
+        events, _star = event_control(cursor)
+        return Timed(events, _body(cursor, declare, depth), span=cursor.span(start))
+    if text in ("#", "##"):
+        cursor.take()
+        _delay(cursor)
+        return Timed((), _body(cursor, declare, depth), span=cursor.span(start))
+    if text in ("->", "->>"):
+        _rest(cursor)
+        return None
+    if text in ("++", "--", "{", "'{", "("):
+        return _simple(cursor, declare)
+    return _skip(cursor, f"`{text}`")
+
+
+def _body(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    found = statement(cursor, declare, depth + 1)
+    return found if found is not None else Block((), span=cursor.span(start, start + 1))
+
+
+def _block(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    cursor.take()
+    label = ""
+    if cursor.accept(":") and cursor.token.kind == "id":
+        label = cursor.take().text
+    statements: list[Statement] = []
+    items: list[Item] = []
+    while not cursor.ended:
+        token = cursor.token
+        if token.kind == "kw" and token.text in _CLOSES_BLOCK:
+            cursor.take()
+            if cursor.is_op(":"):
+                cursor.take()
+                cursor.take()
+            break
+        if token.kind == "kw" and token.text in _OUTER and token.text != "else":
+            break
+        before = cursor.at
+        found = statement(cursor, declare, depth + 1)
+        if isinstance(found, Block) and not found.statements and found.items and not found.label:
+            items.extend(found.items)
+        elif found is not None:
+            statements.append(found)
+        if cursor.at == before:
+            cursor.take()
+    return Block(tuple(statements), tuple(items), label, span=cursor.span(start))
+
+
+def _if(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    cursor.take()
+    held = cursor.inside() if cursor.is_op("(") else None
+    if held is None:
+        return _skip(cursor, "an unfinished `if`", start)
+    then = _body(cursor, declare, depth)
+    otherwise = None
+    if cursor.accept("else"):
+        otherwise = _body(cursor, declare, depth)
+    return If(expression(held), then, otherwise, span=cursor.span(start))
+
+
+def _case(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    kind = cursor.take().text
+    held = cursor.inside() if cursor.is_op("(") else None
+    if held is None:
+        return _skip(cursor, "an unfinished `case`", start)
+    if cursor.accept("inside"):
+        kind = "inside"
+    elif cursor.is_word("matches"):
+        cursor.take()
+    arms: list[CaseArm] = []
+    while not cursor.ended:
+        if cursor.accept("endcase"):
+            break
+        if cursor.token.kind == "kw" and cursor.token.text in _OUTER:
+            break
+        before = cursor.at
+        arm = _arm(cursor, declare, depth)
+        if arm is not None:
+            arms.append(arm)
+        if cursor.at == before:
+            cursor.take()
+    return Case(kind, expression(held), tuple(arms), span=cursor.span(start))
+
+
+def _arm(cursor: Cursor, declare: Declare, depth: int) -> CaseArm | None:
+    start = cursor.at
+    if cursor.accept("default"):
+        cursor.accept(":")
+        return CaseArm((), _body(cursor, declare, depth), span=cursor.span(start))
+    end, _done = cursor.statement_end()
+    colon = find(cursor.tokens[start:end], frozenset((":",)))
+    if colon is None:
+        _skip(cursor, "a case item without `:`")
+        return None
+    # `a ? b : c` before the item's colon does not occur in practice; the first colon ends the choices.
+    choices = tuple(case_choice(part) for part in split(cursor.tokens[start : start + colon]))
+    cursor.at = start + colon + 1
+    return CaseArm(choices, _body(cursor, declare, depth), span=cursor.span(start))
+
+
+def case_choice(tokens: Sequence[Token]) -> Expr:
+    """A case item: an expression or an `[a:b]` range."""
+    if tokens and tokens[0].text == "[" and tokens[0].kind == "op":
+        parts = split(tokens[1:-1], ":")
+        if len(parts) == 2:
+            span = slice_span(tokens)
+            return Slice(Name("", span=span), expression(parts[0]), expression(parts[1]), ":", span=span)
+    return expression(tokens)
+
+
+def _for(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    cursor.take()
+    held = cursor.inside() if cursor.is_op("(") else None
+    if held is None:
+        return _skip(cursor, "an unfinished `for`", start)
+    parts = split(held, ";")
+    body = _body(cursor, declare, depth)
+    span = cursor.span(start)
+    if len(parts) != 3:
+        return SkippedStatement("an unfinished `for`", names(held), span=span)
+    variable, first = _loop_start(parts[0])
+    condition = expression(parts[1]) if parts[1] else None
+    step = assignment(split(parts[2])[0]) if parts[2] else None
+    if variable is None or not isinstance(step, Assign):
+        return Loop("for", condition, body, span=span)
+    return For(variable, first, condition, step, body, span=span)
+
+
+def _loop_start(tokens: Sequence[Token]) -> tuple[str | None, Expr | None]:
+    equals = find(tokens, frozenset(("=",)))
+    if equals is None or equals == 0 or tokens[equals - 1].kind != "id":
+        return None, None
+    value = split(tokens[equals + 1 :])
+    return tokens[equals - 1].text, expression(value[0]) if value else None
+
+
+def _foreach(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    cursor.take()
+    held = cursor.inside() if cursor.is_op("(") else None
+    if held is None:
+        return _skip(cursor, "an unfinished `foreach`", start)
+    body = _body(cursor, declare, depth)
+    span = cursor.span(start)
+    opening = find(held, frozenset(("[",)))
+    # The index list is the last bracket: `foreach (a.b[i, j])`.
+    if opening is None or held[-1].text != "]":
+        return SkippedStatement("a `foreach` without index", names(held), span=span)
+    array = expression(held[:opening])
+    for part in reversed(split(held[opening + 1 : -1])):
+        if part and part[0].kind == "id":
+            body = For(part[0].text, array, None, None, body, "foreach", span=span)
+    return body
+
+
+def _conditioned_loop(cursor: Cursor, declare: Declare, depth: int, kind: str) -> Statement:
+    start = cursor.at
+    cursor.take()
+    held = cursor.inside() if cursor.is_op("(") else None
+    if held is None:
+        return _skip(cursor, f"an unfinished `{kind}`", start)
+    body = _body(cursor, declare, depth)
+    return Loop(kind, expression(held), body, span=cursor.span(start))
+
+
+def _do(cursor: Cursor, declare: Declare, depth: int) -> Statement:
+    start = cursor.at
+    cursor.take()
+    body = _body(cursor, declare, depth)
+    condition: Expr | None = None
+    if cursor.accept("while") and cursor.is_op("("):
+        held = cursor.inside()
+        condition = expression(held) if held else None
+        cursor.accept(";")
+    return Loop("do", condition, body, span=cursor.span(start))
+
+
+def _verification(cursor: Cursor, declare: Declare, depth: int) -> Statement | None:
+    cursor.take()
+    for word in ("property", "sequence", "final"):
+        cursor.accept(word)
+    if cursor.is_op("#"):
+        cursor.take()
+        cursor.take()
+    if cursor.is_op("("):
+        cursor.inside()
+    if not cursor.is_word("else"):
+        statement(cursor, declare, depth + 1)
+    if cursor.accept("else"):
+        statement(cursor, declare, depth + 1)
+    return None
+
+
+def event_control(cursor: Cursor) -> tuple[tuple[Event, ...], bool]:
+    """What follows `@`: the events, and whether it is `*`."""
+    if cursor.accept("*"):
+        return (), True
+    if cursor.token.kind == "op" and cursor.token.text == "(*":
+        cursor.take()
+        cursor.accept(")")
+        return (), True
+    if not cursor.is_op("("):
+        token = cursor.take()
+        return (Event("", Name(token.text, span=_span(token)), span=_span(token)),), False
+    held = cursor.inside()
+    if held is None:
+        cursor.take()
+        return (), False
+    if len(held) == 1 and held[0].text == "*":
+        return (), True
+    events: list[Event] = []
+    for comma_part in split(held):
+        for part in _split_word(comma_part, "or"):
+            if part:
+                events.append(_event(part))
+    return tuple(events), False
+
+
+def _event(tokens: Sequence[Token]) -> Event:
+    edge = ""
+    span = slice_span(tokens)
+    if tokens[0].kind == "kw" and tokens[0].text in ("posedge", "negedge", "edge"):
+        edge = tokens[0].text
+        tokens = tokens[1:]
+    signal = next((tokens[:at] for at, one in enumerate(tokens) if one.text == "iff"), tokens)
+    if len(signal) > 2 and signal[0].text == "(" and signal[-1].text == ")":
+        signal = signal[1:-1]
+    return Event(edge, expression(signal), span=span)
+
+
+def _split_word(tokens: Sequence[Token], word: str) -> list[Sequence[Token]]:
+    parts: list[Sequence[Token]] = []
+    start = 0
+    for at, token in enumerate(tokens):
+        if token.kind == "kw" and token.text == word:
+            parts.append(tokens[start:at])
+            start = at + 1
+    parts.append(tokens[start:])
+    return parts
+
+
+def _delay(cursor: Cursor) -> None:
+    if cursor.is_op("("):
+        if cursor.inside() is None:
+            cursor.take()
+        return
+    if cursor.token.kind in ("num", "id"):
+        cursor.take()
+
+
+def _rest(cursor: Cursor) -> Sequence[Token]:
+    """The tokens of a simple statement without its `;`; steps over it."""
+    start = cursor.at
+    end, done = cursor.statement_end()
+    cursor.at = end
+    return cursor.tokens[start : end - 1 if done else end]
+
+
+def _simple(cursor: Cursor, declare: Declare) -> Statement | None:
+    """An assignment, a call, or a local declaration of a named type."""
+    start = cursor.at
+    if cursor.token.kind == "id" and _named_declaration(cursor):
+        items = declare(cursor)
+        return Block((), tuple(items), span=cursor.span(start)) if items else None
+    tokens = _rest(cursor)
+    if not tokens:
+        return None
+    return assignment(tokens)
+
+
+def _named_declaration(cursor: Cursor) -> bool:
+    following = cursor.peek()
+    if following.kind == "id":
+        return True
+    if following.text == "::":
+        return cursor.peek(3).kind == "id"
+    return False
+
+
+def assignment(tokens: Sequence[Token]) -> Statement:
+    """An assignment, an increment or a call from the tokens of one statement."""
+    span = slice_span(tokens)
+    if tokens[0].text in ("++", "--") and tokens[0].kind == "op":
+        return _increment(tokens[1:], tokens[0].text, span)
+    if tokens[-1].text in ("++", "--") and tokens[-1].kind == "op":
+        return _increment(tokens[:-1], tokens[-1].text, span)
+    at = find(tokens, _ASSIGNMENTS)
+    if at is not None and at > 0:
+        op = tokens[at].text
+        value = _without_timing(tokens[at + 1 :])
+        target = expression(tokens[:at])
+        return Assign(
+            target, expression(value), op != "<=", op[:-1] if op not in ("=", "<=") else "", span=span
+        )
+    if tokens[0].text == "void" and len(tokens) > 3:
+        tokens = tokens[3:-1]
+    called = expression(tokens)
+    if isinstance(called, Call):
+        return CallStatement(called, span=span)
+    if isinstance(called, Unsupported):
+        return SkippedStatement(called.what, called.names, span=span)
+    return CallStatement(Call(called, (), span=span), span=span)
+
+
+def _without_timing(tokens: Sequence[Token]) -> Sequence[Token]:
+    """An assignment's value without an intra-assignment delay (`q <= #1 d`)."""
+    if not tokens or tokens[0].text not in ("#", "@") or tokens[0].kind != "op":
+        return tokens
+    if len(tokens) > 1 and tokens[1].text == "(":
+        depth = 0
+        for at, token in enumerate(tokens):
+            depth += (token.text == "(") - (token.text == ")")
+            if at and depth == 0:
+                return tokens[at + 1 :]
+    return tokens[2:]
+
+
+def _increment(tokens: Sequence[Token], op: str, span: Span) -> Statement:
+    one = Number(1, None, True, span=span)
+    return Assign(expression(tokens), one, True, op[0], span=span)
+
+
+def _step_over_attributes(cursor: Cursor) -> None:
+    while cursor.is_op("(*"):
+        if cursor.inside() is None:
+            cursor.take()
+
+
+def _skip(cursor: Cursor, what: str, start: int | None = None) -> Statement:
+    begin = cursor.at if start is None else start
+    cursor.at = begin
+    end, _done = cursor.statement_end()
+    cursor.at = max(end, begin + 1)
+    if cursor.at >= len(cursor.tokens):
+        cursor.at = len(cursor.tokens) - 1
+    tokens = cursor.tokens[begin : cursor.at]
+    return SkippedStatement(what, names(tokens), span=cursor.span(begin))
+
+
+def _span(token: Token) -> Span:
+    return Span(token.file, token.start, token.end)

@@ -1,0 +1,121 @@
+"""Generate statements: for, if with its alternatives, case."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from memlint.reading.facts.expressions import Expr
+from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor, GenerateIf, Item, Skipped
+from memlint.reading.vhdl import parse
+from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.lexer import MAX_NESTING
+from memlint.reading.vhdl.sequential import when_choices
+from memlint.reading.vhdl.simple import condition
+from memlint.reading.vhdl.tokens import Token
+from memlint.text.source import Span
+
+ItemsReader = Callable[[Cursor], list[Item]]
+
+
+def generate(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> Item:
+    """From the `for`, `if` or `case` after a label over `end generate …;`. `items` reads what is inside.
+
+    All alternatives carry the label of the statement: it alone is part of a path name.
+    """
+    if len(cursor.opened) >= MAX_NESTING:
+        return _skip_nested(cursor, start)
+    match cursor.kind:
+        case "FOR":
+            return _for(cursor, label, items)
+        case "CASE":
+            return _case(cursor, label, items)
+    return _if(cursor, start, label, items)
+
+
+def _for(cursor: Cursor, label: Token, items: ItemsReader) -> Item:
+    cursor.at += 1
+    variable = cursor.name()
+    cursor.accept("IN")
+    span = cursor.here()
+    bounds = parse.discrete_range(cursor.until("GENERATE"), span)
+    cursor.open("generate", label.value)
+    block = _alternative(cursor, label, items)
+    cursor.close()
+    return GenerateFor(variable, bounds, None, None, block, span=label.span)
+
+
+def _if(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> Item:
+    cursor.open("generate", label.value)
+    arms: list[tuple[Expr | None, GenerateBlock, Span]] = []
+    while cursor.kind in ("IF", "ELSIF") and (cursor.kind == "ELSIF" or not arms):
+        where = cursor.token.span
+        cursor.at += 1
+        _alternative_label(cursor)
+        given = condition(cursor, "GENERATE")
+        arms.append((given, _alternative(cursor, label, items), where))
+    if cursor.kind == "ELSE":
+        where = cursor.token.span
+        cursor.at += 1
+        _alternative_label(cursor)
+        cursor.accept("GENERATE")
+        arms.append((None, _alternative(cursor, label, items), where))
+    cursor.close()
+    if len(arms) > MAX_NESTING:
+        return cursor.skipped(f"if generate with more than {MAX_NESTING} alternatives", start)
+    otherwise: GenerateBlock | None = None
+    result: GenerateIf | None = None
+    for asked, block, where in reversed(arms):
+        if asked is None:
+            otherwise = block
+            continue
+        result = GenerateIf(asked, block, otherwise, span=label.span if where is arms[0][2] else where)
+        otherwise = GenerateBlock("", (result,), span=where)
+    assert result is not None
+    return result
+
+
+def _case(cursor: Cursor, label: Token, items: ItemsReader) -> Item:
+    cursor.at += 1
+    cursor.accept("QUERY")
+    subject = condition(cursor, "GENERATE")
+    cursor.open("generate", label.value)
+    arms: list[tuple[tuple[Expr, ...], GenerateBlock]] = []
+    while cursor.kind == "WHEN":
+        if cursor.peek().type == "NAME" and cursor.peek(2).type == "COLON":
+            cursor.at += 2
+        choices = when_choices(cursor)
+        arms.append((choices, _alternative(cursor, label, items)))
+    cursor.close()
+    return GenerateCase(subject, tuple(arms), span=label.span)
+
+
+def _alternative_label(cursor: Cursor) -> None:
+    if cursor.kind == "NAME" and cursor.peek().type == "COLON":
+        cursor.at += 2
+
+
+def _alternative(cursor: Cursor, label: Token, items: ItemsReader) -> GenerateBlock:
+    """The items of one alternative, which may have an `end [label];` of its own."""
+    cursor.open("alternative", label.value)
+    inner = items(cursor)
+    if cursor.kind == "END" and cursor.closes() == len(cursor.opened) - 1:
+        cursor.skip_end()
+    cursor.opened.pop()
+    return GenerateBlock(label.value, tuple(inner), span=label.span)
+
+
+def _skip_nested(cursor: Cursor, start: int) -> Skipped:
+    """Step over a generate statement that nests too deep, with all it holds."""
+    depth = 0
+    while cursor.kind != "EOF" and not cursor.at_unit():
+        kind = cursor.kind
+        if kind == "END" and cursor.peek().type == "GENERATE":
+            depth -= 1
+            cursor.skip_end()
+            if depth <= 0:
+                break
+            continue
+        if kind == "GENERATE":
+            depth += 1
+        cursor.at += 1
+    return cursor.skipped(f"generates nested more than {MAX_NESTING} deep", start)

@@ -1,0 +1,23 @@
+"""One VHDL file to its facts."""
+
+from __future__ import annotations
+
+from memlint.reading.facts.items import FileFacts, Skipped
+from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.intents import with_intents
+from memlint.reading.vhdl.lexer import lex
+from memlint.reading.vhdl.units import design_units
+from memlint.text.source import SourceText
+
+
+def read_vhdl(source: SourceText) -> FileFacts:
+    """The facts of a file; pure, and never raises: what is not understood is Skipped or Unsupported.
+
+    `problems` are those of the `@mem` comments.
+    Tool directives (lines that begin with a backtick) are not obeyed: the text of every branch is read.
+    """
+    lexed = lex(source)
+    found, outside = design_units(Cursor(lexed, source))
+    units, problems = with_intents(found, lexed, source)
+    outside.extend(Skipped("tool directive", (), span=span) for span in lexed.directives)
+    return FileFacts(source.file, "vhdl", units, tuple(outside), problems)

@@ -1,0 +1,1 @@
+"""Spans, line index and encodings: the lowest layer, which imports nothing of memlint."""

@@ -1,0 +1,17 @@
+"""Shared by all tests."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+# So that every folder of tests can import the helpers beside this file.
+sys.path.insert(0, str(Path(__file__).parent))
+
+from hypothesis import HealthCheck, settings  # noqa: E402
+
+# Machines differ and tests share cores: how long an example takes says nothing about the code.
+settings.register_profile(
+    "memlint", deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+settings.load_profile("memlint")

@@ -1,0 +1,188 @@
+"""Code that is being typed: one unfinished line costs itself, not its neighbours."""
+
+import pytest
+from vhdl_shown import in_architecture, in_process, read, shown
+
+
+def names(text: str) -> list[str]:
+    return [item.name for item in in_architecture(text) if hasattr(item, "name")]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "signal",
+        "signal a",
+        "signal a :",
+        "signal a : std_logic",
+        "signal a : std_logic_vector(",
+        "signal a : std_logic_vector(7 downto 0",
+        "signal a : std_logic :=",
+        "sig",
+        "constant a : natural := 3 *",
+        "type t is",
+        "type t is (a, b",
+        "type t is array (0 to 3",
+        "type t is array (0 to 3) of",
+        "subtype t is",
+        "alias a is",
+        "attribute ram_block of",
+        "attribute ram_block : ",
+        "component fifo",
+        "function f",
+        "function f(",
+        "procedure p(a : bit;",
+        "use work.",
+        "x : entity",
+        '"an open string',
+        "a ! $ b",
+        "(",
+        ")",
+        "x <=",
+        "=>",
+    ],
+)
+def test_a_line_among_declarations(line: str) -> None:
+    """The declarations around it are read, whatever the line is about to become."""
+    found = names(f"\nsignal before : bit;\n{line}\nsignal after_it : bit;\nconstant last : bit := '1';\nbegin\n")
+    assert [name for name in found if name in ("before", "after_it", "last")] == ["before", "after_it", "last"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "x",
+        "x <=",
+        "x(",
+        "x(1",
+        "x(1) <= (others =>",
+        "x <= a +",
+        "x <= a when",
+        "if",
+        "if a",
+        "if a then",
+        "if a = (b then",
+        "case",
+        "case s is",
+        "case s is when",
+        "for",
+        "for i in",
+        "for i in 0 to 3 loop",
+        "while a",
+        "wait until",
+        "assert",
+        "report",
+        "variable v",
+        "x := ;",
+        "end",
+        "foo bar baz;",
+        "l :",
+    ],
+)
+def test_a_line_among_statements(line: str) -> None:
+    """A process that follows is read, and so is what the process wrote before the line."""
+    text = f"\np : process (clk)\nbegin\nfirst <= a;\n{line}\nend process;\nq : process (clk)\nbegin\nlast <= b;\nend process;\n"
+    found = [item for item in in_architecture(f"begin\n{text}") if shown(item).startswith("process ")]
+    assert [item.label for item in found] == ["p", "q"]
+    assert shown(found[0].body).startswith("{first <= a;")
+    assert shown(found[1].body) == "{last <= b;}"
+
+
+def test_a_missing_semicolon_keeps_the_statement_on_the_next_line() -> None:
+    (*_, second) = in_process("\na := b\nc <= d;\n")
+    assert shown(second) == "c <= d;"
+    first, second = in_architecture("\nsignal a : bit\nsignal b : bit;\n")
+    assert (shown(first), shown(second)) == ("signal a: bit", "signal b: bit")
+
+
+def test_a_statement_without_its_semicolon_before_an_end_is_complete() -> None:
+    assert [shown(each) for each in in_process("if c then\na <= b\nend if;")] == ["if c {a <= b;}"]
+
+
+def test_a_condition_without_then_keeps_the_statements_after_it() -> None:
+    (found,) = in_process("\nif c\na <= b;\nd <= e;\nend if;\n")
+    assert shown(found).endswith("{a <= b; d <= e;}")
+
+
+def test_unfinished_processes_end_where_the_next_begins() -> None:
+    items = in_architecture("begin\np : process (clk)\nbegin\nif c then\na <= b;\nq : process (clk)\nbegin\nend process;\n")
+    assert [shown(item) for item in items] == ["process p(clk) {if c {a <= b;}}", "process q(clk) {}"]
+
+
+@pytest.mark.parametrize("start", ["u : entity work.fifo port map (a => b,", "u : fifo port map (", "u : entity", "u :"])
+def test_an_unfinished_instance_keeps_the_labelled_statement_after_it(start: str) -> None:
+    items = in_architecture(f"begin\n{start}\nv : entity work.delay_line port map (c => d);\n")
+    assert shown(items[-1]) == "instance v of work.delay_line() #() (c => d)"
+
+
+def test_connections_that_can_be_read_are_kept() -> None:
+    (instance,) = in_architecture("begin u : fifo port map (clk => clk, d => x +, q(3 downto => y, rst => rst);")
+    assert "clk => clk" in shown(instance) and "<unreadable actual: x>" in shown(instance)
+
+
+def test_a_comma_left_out_of_a_port_map_costs_nothing() -> None:
+    (instance,) = in_architecture("begin u : fifo port map (clk => clk\nd => x, q => y);")
+    assert shown(instance) == "instance u of .fifo() #() (clk => clk, d => x, q => y)"
+
+
+def test_an_actual_not_yet_typed_is_named() -> None:
+    (instance,) = in_architecture("begin u : fifo port map (clk => clk, d =>);")
+    assert shown(instance) == "instance u of .fifo() #() (clk => clk, d => <missing actual: >)"
+
+
+@pytest.mark.parametrize("line", ["b : in", "b", "b :", "b : in std_logic_vector(7 downto", "b : in std_logic := "])
+def test_an_unfinished_port_keeps_the_others(line: str) -> None:
+    (unit,) = read(f"entity e is port (\na : in bit;\n{line};\nc : in bit);\nend entity;").units
+    kept = [port.name for port in unit.ports if port.name != "b"]
+    assert kept == ["a", "c"]
+
+
+def test_a_semicolon_left_out_of_a_port_list_costs_nothing() -> None:
+    (unit,) = read("entity e is port (\na, b : in bit\nsignal c, d : out hue_t\ne : bit);\nend entity;").units
+    assert [(port.name, shown(port.type)) for port in unit.ports] == [
+        ("a", "bit"),
+        ("b", "bit"),
+        ("c", "hue_t"),
+        ("d", "hue_t"),
+        ("e", "bit"),
+    ]
+
+
+def test_units_after_an_unfinished_one_are_read() -> None:
+    text = (
+        "entity a is port (x : in bit;\nend entity;\n"
+        "architecture rtl of a is\nbegin\np : process (clk\nbegin\nif c then\n"
+        "library ieee;\nuse ieee.std_logic_1164.all;\nentity b is\nend;\n"
+        "package p is\nfunction f(a : bit) return bit is\n"
+        "architecture rtl of b is begin end;"
+    )
+    assert [(unit.kind, unit.name) for unit in read(text).units] == [
+        ("entity", "a"),
+        ("architecture", "rtl"),
+        ("entity", "b"),
+        ("package", "p"),
+        ("architecture", "rtl"),
+    ]
+
+
+def test_what_is_not_understood_names_the_identifiers_in_it() -> None:
+    (skipped,) = in_process("line pixel(x) $ 3;")
+    assert shown(skipped) == "<statement: line pixel x>"
+    (skipped,) = in_architecture("signal line $ : pixel_t;")
+    assert shown(skipped) == "<signal declaration: line pixel_t>"
+
+
+def test_a_process_spelt_wrong_is_named_and_costs_only_itself() -> None:
+    items = in_architecture("begin\nproces (clk)\nbegin\nif c then\nline(x) <= y;\nend if;\nend process;\nz <= a;")
+    assert shown(items[-1]) == "assign z <= a"
+    assert any("line" in shown(item) and shown(item).startswith("<") for item in items)
+
+
+def test_an_else_too_many_costs_only_itself() -> None:
+    statements = in_process("if c then a; else b; else d; end if; last;")
+    assert shown(statements[0]).startswith("if c {a();} else {b();")
+    assert shown(statements[-1]) == "last();"
+
+
+def test_an_end_too_many_is_passed_over() -> None:
+    assert [shown(each) for each in in_process("a; end if; end loop; b;")] == ["a();", "b();"]

@@ -1,0 +1,21 @@
+// Filled by a loop at power-up, written later.
+// expect: top.curve 256x8 banks=1 ports=1w1r clocks=top.clk read=synchronous
+module top (
+  input  logic       clk,
+  input  logic       wr_en,
+  input  logic [7:0] wr_level,
+  input  logic [7:0] wr_value,
+  input  logic [7:0] level,
+  output logic [7:0] value
+);
+  logic [7:0] curve [256];
+
+  initial begin
+    for (int i = 0; i < 256; i++) curve[i] = 8'(i);
+  end
+
+  always_ff @(posedge clk) begin
+    if (wr_en) curve[wr_level] <= wr_value;
+    value <= curve[level];
+  end
+endmodule

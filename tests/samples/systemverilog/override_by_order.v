@@ -1,0 +1,31 @@
+// Parameters overridden by their order.
+// expect: top.u_line.pixels 2048x10 banks=1 ports=1w1r clocks=top.clk read=synchronous
+module line_store #(
+  parameter WIDTH = 8,
+  parameter DEPTH = 256
+) (
+  input                  clk,
+  input                  wr_en,
+  input      [10:0]      wr_column,
+  input      [WIDTH-1:0] wr_pixel,
+  input      [10:0]      rd_column,
+  output reg [WIDTH-1:0] rd_pixel
+);
+  reg [WIDTH-1:0] pixels [0:DEPTH-1];
+
+  always @(posedge clk) begin
+    if (wr_en) pixels[wr_column] <= wr_pixel;
+    rd_pixel <= pixels[rd_column];
+  end
+endmodule
+
+module top (
+  input         clk,
+  input         wr_en,
+  input  [10:0] wr_column,
+  input  [9:0]  wr_pixel,
+  input  [10:0] rd_column,
+  output [9:0]  rd_pixel
+);
+  line_store #(10, 2048) u_line (clk, wr_en, wr_column, wr_pixel, rd_column, rd_pixel);
+endmodule

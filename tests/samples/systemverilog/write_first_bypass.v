@@ -1,0 +1,18 @@
+// Write first: the written word is shown while it is stored.
+// expect: top.words 512x16 banks=1 ports=1rw clocks=top.clk read=synchronous
+module top (
+  input             clk,
+  input             we,
+  input      [8:0]  addr,
+  input      [15:0] wdata,
+  output reg [15:0] rdata
+);
+  reg [15:0] words [0:511];
+
+  always @(posedge clk)
+    if (we) begin
+      words[addr] <= wdata;
+      rdata       <= wdata;
+    end else
+      rdata <= words[addr];
+endmodule
