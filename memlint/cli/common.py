@@ -1,0 +1,142 @@
+"""What the commands share: opening the project, the page they write on, where output goes."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+from memlint.device.errors import ProfileError
+from memlint.engine import Engine, open_project
+from memlint.engine.config import find_config, place_of, shown_path
+from memlint.engine.config_tiers import tier_mistakes
+from memlint.engine.settings import ProjectError
+from memlint.reports.page import COLOURS, WIDTH, Page
+
+_NARROW = 80
+
+
+def add_project_arguments(parser: argparse.ArgumentParser) -> None:
+    """Declares which project a command is about."""
+    parser.add_argument("--config", metavar="FILE", help="use this file instead of the nearest memlint.toml")
+    parser.add_argument("--top", metavar="UNIT", action="append", help="the design's root; may be repeated")
+    parser.add_argument("--device", metavar="NAME", help="a device profile, family/member, or a .toml file")
+
+
+def add_paths(parser: argparse.ArgumentParser, what: str) -> None:
+    """Declares PATH…, which limit what is shown."""
+    parser.add_argument(
+        "paths",
+        metavar="PATH",
+        nargs="*",
+        help=f"show {what} of these files and folders only; without memlint.toml they are the project",
+    )
+
+
+def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
+    """The engine of the project that the arguments name.
+
+    Raises ProjectError or ProfileError, in the user's words, for whatever stands in the way.
+    """
+    overrides: dict[str, object] = {}
+    if args.top:
+        overrides["top"] = tuple(args.top)
+    if args.device:
+        overrides["device"] = _from_here(args.device)
+        overrides["device_given"] = True
+    if args.config is None and find_config(Path(paths[0]) if paths else Path.cwd()) is None:
+        # Without memlint.toml, findings name files as they are seen from here.
+        overrides["root"] = os.getcwd()
+    engine = open_project(paths, config=args.config, overrides=overrides)
+    _check_device(engine, args)
+    if not engine.files().files:
+        raise ProjectError(_no_sources(engine))
+    return engine
+
+
+def _from_here(device: str) -> str:
+    """A profile's name as it is, the path of one as seen from everywhere."""
+    return os.path.abspath(device) if ".toml" in device else device
+
+
+def _check_device(engine: Engine, args: argparse.Namespace) -> None:
+    settings = engine.settings
+    try:
+        device = engine.device
+    except ProfileError as wrong:
+        if wrong.file or args.device or not settings.file:
+            raise
+        place = place_of(settings, "device")
+        raise ProjectError(f"{place}: device: {wrong.message} {wrong.remedy}") from wrong
+    mistakes = tier_mistakes(settings, device)
+    if mistakes and not args.device:
+        raise ProjectError("\n".join(mistakes))
+    # Asking about another device for once must not need another memlint.toml.
+    for mistake in mistakes:
+        complain(f"{mistake} Left out for this run.")
+
+
+def _no_sources(engine: Engine) -> str:
+    settings = engine.settings
+    if not settings.file:
+        return (
+            f"{shown_path(Path(settings.root))}: there is no Verilog, SystemVerilog or VHDL file here. "
+            "Name files or folders, or write a memlint.toml that says where they are."
+        )
+    key = "sources" if settings.sources else "file_lists" if settings.file_lists else ""
+    place = place_of(settings, key) if key else place_of(settings)
+    return f"{place}: the project has no source file. Correct `sources`, `exclude` or `file_lists`."
+
+
+def is_shown(engine: Engine, paths: Sequence[str]) -> Callable[[str], bool]:
+    """Whether a file of the project lies in one of the paths; without paths every file does."""
+    root = os.path.realpath(engine.settings.root)
+    wanted = [os.path.realpath(path) for path in paths]
+
+    def decide(file: str) -> bool:
+        absolute = os.path.realpath(os.path.join(root, file))
+        return any(absolute == one or absolute.startswith(os.path.join(one, "")) for one in wanted)
+
+    return decide if wanted else lambda file: True
+
+
+def page(engine: Engine | None = None, output: str | None = None) -> Page:
+    """The page for standard output, or for a file."""
+    is_terminal = output is None and sys.stdout.isatty()
+    width = WIDTH
+    if is_terminal:
+        width = min(WIDTH, max(_NARROW, shutil.get_terminal_size((WIDTH, 24)).columns))
+    colours = COLOURS if is_terminal and _wants_colour(os.environ) else {}
+    return Page(width, colours) if engine is None else Page(width, colours, _shown(engine))
+
+
+def _wants_colour(environ: Mapping[str, str]) -> bool:
+    return not environ.get("NO_COLOR") and environ.get("TERM") != "dumb"
+
+
+def _shown(engine: Engine) -> Callable[[str], str]:
+    """Files named as one opens them from the working folder."""
+    root = engine.settings.root
+    return lambda file: shown_path(Path(root, file))
+
+
+def emit(text: str, output: str | None = None) -> None:
+    """Write a report to standard output, or to a file in UTF-8. Raises ProjectError if it cannot be written."""
+    if output is None:
+        sys.stdout.write(text)
+        return
+    try:
+        Path(output).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as failed:
+        raise ProjectError(
+            f"{output}: the report cannot be written: {failed.strerror or failed}. Name another file."
+        ) from failed
+
+
+def complain(text: str) -> None:
+    """Say something on standard error, each line as ours."""
+    for line in text.splitlines():
+        print(f"memlint: {line}", file=sys.stderr)

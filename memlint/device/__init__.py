@@ -1,0 +1,1 @@
+"""Device profiles: what a device's memory tiers are, from TOML files."""

@@ -1,0 +1,185 @@
+"""The one object both fronts ask: a project's files in, memories and findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from memlint.design.design import Design, DesignOptions, elaborate_design
+from memlint.design.intents import ConfiguredIntent
+from memlint.device.facts import Device
+from memlint.engine.facts_of import FactStore
+from memlint.engine.files import FileSet, Texts, file_set
+from memlint.engine.judgement import Judgement
+from memlint.engine.judging import judge_design
+from memlint.engine.settings import IntentEntry, ProjectError, Settings
+from memlint.reading.facts.items import FileFacts, Problem
+from memlint.reading.intent.comments import Piece
+from memlint.reading.intent.reader import read_intents
+from memlint.text.source import SourceText
+
+
+class Engine:
+    """A project and what is known of it. Files of `overlay` are taken from there, not from the disk."""
+
+    def __init__(
+        self,
+        settings: Settings,
+        overlay: Mapping[str, str] | None = None,
+        files: Iterable[str] = (),
+        device: Device | None = None,
+    ) -> None:
+        self.settings = settings
+        self.texts = Texts(Path(settings.root), dict(overlay or {}))
+        self._extra = tuple(files)
+        self._facts = FactStore(self.texts)
+        self._device = device
+        self._last: tuple[object, Judgement] | None = None
+
+    @property
+    def device(self) -> Device:
+        """The project's device; raises ProfileError when its profile cannot be used."""
+        if self._device is None:
+            from memlint.device.profile import load_profile
+
+            self._device = load_profile(self.settings.device, self.settings.root)
+            if self.settings.target_mhz is not None:
+                self._device = replace(self._device, target_mhz=self.settings.target_mhz)
+        return self._device
+
+    def set_text(self, file: str, text: str | None) -> None:
+        """Take a file's text from the editor, or (None) from the disk again."""
+        if text is None:
+            self.texts.overlay.pop(file, None)
+        else:
+            self.texts.overlay[file] = text
+
+    def files(self) -> FileSet:
+        """The project's sources in compilation order."""
+        return file_set(self.settings, self.texts, self._extra)
+
+    def judge(self) -> Judgement:
+        """Findings and memories of the project as it is now. The same facts give the same object again."""
+        files = self.files()
+        facts, sources = self._facts.read(files)
+        if self._last is not None and self._last[0] == tuple(map(id, facts)):
+            return self._last[1]
+        judgement = self._judge(facts, sources, files.problems)
+        self._last = (tuple(map(id, facts)), judgement)
+        return judgement
+
+    def _judge(
+        self, facts: list[FileFacts], sources: dict[str, SourceText], problems: tuple[Problem, ...]
+    ) -> Judgement:
+        intents, intent_problems = self._configured_intents(sources)
+        options = DesignOptions(
+            self.settings.top,
+            self.settings.parameters,
+            self.settings.assume,
+            self.settings.same_clocks,
+            self.settings.attributes,
+            intents,
+        )
+        design = elaborate_design(facts, options)
+        self._check_tops(design, facts)
+        every = [*problems, *intent_problems, *(one for file in facts for one in file.problems)]
+        return judge_design(design, facts, every, self.device, self.settings, sources)
+
+    def _check_tops(self, design: Design, facts: list[FileFacts]) -> None:
+        if not design.unknown_tops:
+            return
+        from difflib import get_close_matches
+
+        names = [unit.name for file in facts for unit in file.units]
+        wanted = design.unknown_tops[0]
+        near = get_close_matches(wanted, names, 3)
+        place = self.settings.file or "--top"
+        known = f"The nearest units are {', '.join(near)}." if near else "No unit has a name like it."
+        raise ProjectError(f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}")
+
+    def _configured_intents(
+        self, sources: dict[str, SourceText]
+    ) -> tuple[list[ConfiguredIntent], list[Problem]]:
+        found: list[ConfiguredIntent] = []
+        problems: list[Problem] = []
+        if not self.settings.intents:
+            return found, problems
+        text = self.texts.get(self.settings.file)
+        source = text or SourceText(self.settings.file, "")
+        sources[source.file] = source
+        for entry in self.settings.intents:
+            piece = _piece(entry, source)
+            intents, wrong = read_intents([piece], source)
+            problems.extend(wrong)
+            found.extend(ConfiguredIntent(entry.memory, intent) for intent in intents)
+        return found, problems
+
+
+def _piece(entry: IntentEntry, source: SourceText) -> Piece:
+    """Where an `[[intent]]`'s text stands in memlint.toml; at its line's start if it is not found there."""
+    line = min(entry.line, len(source.line_starts))
+    start = source.line_starts[line - 1] if source.text else 0
+    at = source.text.find(entry.intent, start)
+    at = start if at < 0 else at
+    return Piece(at, entry.intent, (at, at + len(entry.intent)))
+
+
+def open_project(
+    paths: Iterable[str] = (),
+    overlay: Mapping[str, str] | None = None,
+    config: str | None = None,
+    overrides: Mapping[str, object] | None = None,
+) -> Engine:
+    """The engine for the project that the first path lies in, or the working folder.
+
+    Without memlint.toml the paths themselves are the project. `overrides` replace settings by name.
+    Raises ProjectError (a path that does not exist, a bad configuration) or ProfileError.
+    """
+    from memlint.engine.config import find_config, load_settings
+    from memlint.engine.files import VERILOG, VHDL, files_below, relative
+
+    given = [Path(path) for path in paths]
+    for path in given:
+        if not path.exists():
+            raise ProjectError(f"{path}: no such file or folder. Check the spelling and the working folder.")
+    start = given[0] if given else Path.cwd()
+    found = Path(config) if config is not None else find_config(start)
+    settings = load_settings(found, start)
+    if overrides:
+        settings = replace(settings, **overrides)  # type: ignore[arg-type]
+    root = Path(settings.root)
+    extra: list[str] = []
+    for path in given:
+        if path.is_dir():
+            below = files_below(path, root)
+            if not below and found is None:
+                raise ProjectError(
+                    f"{path}: no HDL sources here ({', '.join((*VERILOG, *VHDL))}). Name another folder, "
+                    "or write a memlint.toml that says where they are."
+                )
+            if found is None or not _below(path, root):
+                extra.extend(below)
+        elif path.suffix in (*VERILOG, *VHDL):
+            try:
+                path.read_bytes()
+            except OSError as error:
+                raise ProjectError(f"{path}: {error.strerror}. Make the file readable.") from None
+            extra.append(relative(path, root))
+        elif path.suffix != ".toml":
+            raise ProjectError(f"{path}: not a {', '.join((*VERILOG, *VHDL))} file.")
+    return Engine(settings, overlay, extra)
+
+
+def _below(path: Path, root: Path) -> bool:
+    try:
+        path.resolve().relative_to(root.resolve())
+    except ValueError:
+        return False
+    return True
+
+
+def check_text(text: str, file: str = "sample.sv", device: str = "sorter-m") -> Judgement:
+    """Judge one text as a project of its own: for documentation examples and tests."""
+    settings = Settings(root="/nonexistent", device=device, sources=(file,))
+    return Engine(settings, {file: text}).judge()

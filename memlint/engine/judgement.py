@@ -1,0 +1,41 @@
+"""The engine's answer: what both fronts print."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from memlint.design.memory import NotMemory
+from memlint.device.facts import Device
+from memlint.rules.finding import Finding
+from memlint.rules.view import MemoryView, MissingUnit
+from memlint.text.source import SourceText
+
+
+@dataclass(frozen=True, slots=True)
+class TierTotal:
+    """Blocks used on a tier by one root: exact sum; `unknown` memories could not be counted."""
+
+    root: str
+    tier: str
+    blocks: Fraction
+    available: int | None
+    memories: int
+    unknown: int
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """Everything about one state of the project. Findings and memories are in their final order:
+    findings by file, line, column, rule; memories by path."""
+
+    device: Device
+    memories: tuple[MemoryView, ...]
+    not_memories: tuple[NotMemory, ...]
+    findings: tuple[Finding, ...]
+    accepted: tuple[Finding, ...]
+    missing: tuple[MissingUnit, ...]
+    roots: tuple[str, ...]
+    totals: tuple[TierTotal, ...]
+    sources: Mapping[str, SourceText] = field(repr=False)

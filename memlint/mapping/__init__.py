@@ -1,0 +1,1 @@
+"""Mapping arithmetic: ports, widths, cuts, chains, columns. No HDL, no files."""

@@ -1,0 +1,107 @@
+"""The least cost of covering a length with pieces: the small integer programme under every count.
+
+`cover` answers min sum n_i * cost_i with sum n_i * size_i >= need. Strips ask it for the word, layers
+for the depth. Sizes and costs are positive whole numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import gcd, lcm
+
+
+def cover(need: int, items: Sequence[tuple[int, int]]) -> int:
+    """The least cost of covering `need` with any number of (size, cost) items."""
+    return _Search(need, items).cost
+
+
+def cover_counts(need: int, items: Sequence[tuple[int, int]]) -> tuple[int, dict[int, int]]:
+    """The least cost, and how many of each size it takes (sizes not used are left out).
+
+    Of several items of one size only the cheapest is ever used.
+    """
+    search = _Search(need, items)
+    return search.cost, search.counts()
+
+
+class _Search:
+    """Branch and bound over the items, best cost per size first.
+
+    What is left after choosing the better items cannot cost less than its size at the next item's
+    rate; that bound only rises as fewer of the better item are taken, so each loop ends early. A length
+    left over is not looked at twice at the same item unless less has been spent.
+    """
+
+    __slots__ = ("best", "chosen", "costs", "scale", "seen", "size_scale", "sizes", "stack")
+
+    def __init__(self, need: int, items: Sequence[tuple[int, int]]) -> None:
+        kept = _useful(items)
+        self.scale = gcd(*[cost for _, cost in kept])
+        self.size_scale = gcd(*[size for size, _ in kept])
+        self.sizes = [size // self.size_scale for size, _ in kept]
+        self.costs = [cost // self.scale for _, cost in kept]
+        self.chosen: list[int] = []
+        self.stack: list[int] = []
+        self.seen: dict[tuple[int, int], int] = {}
+        self.best = -1
+        if need > 0:
+            self._down(0, -(-need // self.size_scale), 0)
+        else:
+            self.best = 0
+
+    @property
+    def cost(self) -> int:
+        return self.best * self.scale
+
+    def counts(self) -> dict[int, int]:
+        used = zip(self.sizes, self.chosen, strict=False)
+        return {size * self.size_scale: count for size, count in used if count}
+
+    def _down(self, at: int, rest: int, spent: int) -> None:
+        size, cost = self.sizes[at], self.costs[at]
+        full = -(-rest // size)
+        total = spent + full * cost
+        if self.best < 0 or total < self.best:
+            self.best = total
+            self.chosen = [*self.stack, full]
+        if at + 1 == len(self.sizes) or full * size == rest:
+            return
+        next_size, next_cost = self.sizes[at + 1], self.costs[at + 1]
+        lowest = -1
+        for count in range(full - 1, -1, -1):
+            left, paid = rest - count * size, spent + count * cost
+            if paid - (-left * next_cost // next_size) >= self.best:
+                return
+            if lowest < 0:
+                lowest = self._lowest(at, rest)
+            if count < lowest:
+                return
+            if self.seen.get((at, left), paid + 1) <= paid:
+                continue
+            self.seen[at, left] = paid
+            self.stack.append(count)
+            self._down(at + 1, left, paid)
+            self.stack.pop()
+
+    def _lowest(self, at: int, rest: int) -> int:
+        """The fewest of item `at` worth trying: lcm/size copies of a worse item can be exchanged for
+        better ones at no greater cost, so the worse items together cover only so much."""
+        size = self.sizes[at]
+        worse = sum(lcm(size, other) - other for other in self.sizes[at + 1 :])
+        return max(0, -(-(rest - worse) // size))
+
+
+def _useful(items: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The items no single better-value item can stand in for, best cost per size first."""
+    kept: list[tuple[int, int]] = []
+    for size, cost in sorted(items, key=_rate):
+        for other, price in kept:
+            if -(-size // other) * price <= cost:
+                break
+        else:
+            kept.append((size, cost))
+    return kept
+
+
+def _rate(item: tuple[int, int]) -> tuple[float, int]:
+    return item[1] / item[0], item[0]

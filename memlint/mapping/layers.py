@@ -1,0 +1,105 @@
+"""Layers: the depth cut into layers, each layer's word into stacks of one shape each.
+
+The class, exactly: words 0 .. D-1 are cut into neighbouring layers; in each the word is cut into
+neighbouring strips of bits, each held by a stack, n blocks of one shape one above the other, where n is
+what the layer's depth needs. Different layers may cut the word differently.
+
+A single layer is a cut into strips, so this module looks for two or more. Only depths at which some
+stack ends are worth a layer, and none beyond the least common multiple of the shapes' depths: there every
+stack ends evenly, so a deeper layer may as well be two.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
+from math import ceil
+from operator import truediv
+
+from memlint.mapping.chains import ChainLimits
+from memlint.mapping.cover import cover, cover_counts
+from memlint.mapping.layout import Run
+from memlint.mapping.runs import Piece
+from memlint.mapping.shapes import ShapeTable
+from memlint.mapping.strips import best_strips, filled
+from memlint.mapping.words import Word, cheapest
+
+
+def layers_cost(table: ShapeTable, depth: int, word: Word, limit: int) -> int | None:
+    """The fewest cost units of any cut into two or more layers, None when that is more than `limit`."""
+    if depth <= table.shallowest or table.shallowest == table.even_depth:
+        return None
+    if 2 * _layer_costs(table, (table.shallowest,), word)[0] > limit:
+        return None
+    depths = table.layer_depths(depth)
+    costs = _layer_costs(table, depths, word)
+    rate, at = min(zip(map(truediv, costs, depths), range(len(depths)), strict=True))
+    least = ceil(depth * rate - 1e-6)
+    if least > limit:
+        return None
+    # The best value as often as it goes, and one layer for the rest: often this is already the least.
+    times, rest = divmod(depth, depths[at])
+    simple = times * costs[at] + (costs[bisect_left(depths, rest)] if rest else 0)
+    if simple == least:
+        return simple
+    limit = min(limit, simple)
+    found = cover(depth, _worth(depths, costs, rate, limit - depth * rate))
+    return found if found <= limit else None
+
+
+def _worth(depths: Sequence[int], costs: Sequence[int], rate: float, slack: float) -> list[tuple[int, int]]:
+    """(depth, cost) of the layers that waste no more than `slack` and that no two shallower ones replace.
+
+    Waste is what a layer costs above its depth at the rate of the best-value layer; no layer of a cut can
+    waste more than the whole.
+    """
+    worth: list[tuple[int, int]] = []
+    slack += 1e-6
+    last = len(costs) - 1
+    for at, (deep, cost) in enumerate(zip(depths, costs, strict=True)):
+        if cost - deep * rate > slack or (at < last and costs[at + 1] == cost):
+            continue
+        for other, price in worth:
+            if price + costs[bisect_left(depths, deep - other)] <= cost:
+                break
+        else:
+            worth.append((deep, cost))
+    return worth
+
+
+def _layer_costs(table: ShapeTable, depths: Sequence[int], word: Word) -> list[int]:
+    if not word.lanes:
+        return table.layer_costs(depths, word.bits)
+    return [cheapest(word, table.pieces, _alone, _stack_cost(depth))[0] for depth in depths]
+
+
+def _stack_cost(depth: int) -> Callable[[Piece], int]:
+    return lambda piece: -(-depth // piece.depth) * piece.cost
+
+
+def _alone(piece: Piece) -> tuple[Piece]:
+    return (piece,)
+
+
+def layers_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, most: int) -> list[Run]:
+    """The runs of a cut into layers that costs `most` (its least cost): the fewest layers, the deepest
+    first, each layer's stacks by the choice among equals; layers that are alike stand as one."""
+    depths = table.layer_depths(depth)
+    costs = _layer_costs(table, depths, word)
+    rate = min(map(truediv, costs, depths))
+    layers = _worth(depths, costs, rate, most - depth * rate)
+    cost_of = dict(layers)
+    base = depth + 1
+    _, counts = cover_counts(depth, [(deep, cost * base + 1) for deep, cost in layers])
+    runs: list[Run] = []
+    at = 0
+    for deep in sorted(counts, reverse=True):
+        # Layers that are alike become one: its stacks are no higher than theirs together.
+        whole = deep * counts[deep]
+        options = [filled([(piece, -(-deep // piece.depth))], limits) for piece in table.pieces]
+        words = min(whole, depth - at)
+        for one, strip in best_strips(word, options, cost_of[deep]):
+            piece = one.runs[0][0]
+            runs.append(Run(at, words, strip.first_bit, strip.bits, piece, -(-whole // piece.depth)))
+        at += words
+    return runs

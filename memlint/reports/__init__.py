@@ -1,0 +1,1 @@
+"""Output writers: text, JSON and the rest. No analysis."""

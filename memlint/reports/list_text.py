@@ -1,0 +1,141 @@
+"""`memlint list` for people: two lines a memory, its path and what it is, then the totals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from memlint.design.memory import Clock, NotMemory
+from memlint.engine.judgement import Judgement
+from memlint.reports.page import Page, wrap
+from memlint.reports.totals_text import ESTIMATE, totals
+from memlint.rules.view import MemoryView
+from memlint.rules.wording import amount, percent, plural, ports, shape
+
+_HEAD = ("shape", "ports", "clocks", "read", "tier", "blocks", "full", "chain")
+_RIGHT = frozenset((5, 6, 7))
+_CLOCKS = 2
+_READ = {"synchronous": "sync", "asynchronous": "async", "none": "none", None: "?"}
+_LEGEND = {
+    "*": "* assumed: neither an intent nor an attribute names a tier",
+    "!": "! the tier does not take it as it is: `memlint check` says why",
+    "?": "? unknown: `memlint explain` with the memory's path says why",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    path: str
+    cells: tuple[str, ...]
+    below: str = ""
+
+
+def list_text(
+    judgement: Judgement, memories: Sequence[MemoryView], arrays: Sequence[NotMemory] | None, page: Page
+) -> str:
+    """The memories to show and, with `arrays`, those that are none. Ends in a line end."""
+    rows = [_row(view) for view in memories]
+    lines = _table(rows, page) if rows else ["No memories."]
+    marks = {mark for row in rows for cell in row.cells for mark in _LEGEND if mark in cell}
+    legend = [page.paint(text, "quiet") for mark, text in _LEGEND.items() if mark in marks]
+    lines += ["", *legend, *([""] if legend else [])]
+    if arrays is not None:
+        lines += [*_arrays(judgement, arrays, page), ""]
+    lines += [page.paint(f"{plural(len(memories), 'memory', 'memories')} on {judgement.device.name}", "title"), ""]
+    return "\n".join([*lines, *totals(judgement, page), page.paint(ESTIMATE, "quiet")]) + "\n"
+
+
+def _row(view: MemoryView) -> _Row:
+    memory, placement = view.memory, view.placement
+    mark = " *" if view.tier_from == "assumed" else ""
+    mark += " !" if placement is not None and not placement.fits else ""
+    blocks = placement.blocks if placement else None
+    fill = placement.fill if placement else None
+    return _Row(
+        memory.path,
+        (
+            _shape(view),
+            _ports(view),
+            _clocks(view),
+            _READ[memory.read],
+            "?" if view.tier is None else view.tier.name + mark,
+            "?" if blocks is None else amount(blocks),
+            "?" if fill is None else percent(fill).replace("under ", "< ").replace("over ", "> "),
+            _chain(view),
+        ),
+        f"shape unknown: {memory.unresolved}" if memory.unresolved else "",
+    )
+
+
+def _shape(view: MemoryView) -> str:
+    memory = view.memory
+    depth = "?" if memory.depth is None else f"{memory.depth:,}"
+    width = "?" if memory.width is None else f"{memory.width:,}"
+    known = memory.depth is not None and memory.width is not None
+    text = shape(memory.depth or 0, memory.width or 0) if known else f"{depth} x {width}"
+    return text if memory.banks == 1 else f"{text} in {memory.banks:,} banks"
+
+
+def _ports(view: MemoryView) -> str:
+    memory = view.memory
+    w, r, rw = memory.count(True, False), memory.count(False, True), memory.count(True, True)
+    return f"rom {r}r" if r and not w and not rw else ports(w, r, rw)
+
+
+def _clocks(view: MemoryView) -> str:
+    memory = view.memory
+    root = memory.path.partition(".")[0] + "."
+    names = [_clock(clock, root) for clock in memory.clocks]
+    if not memory.clocks_known:
+        names.append("?")
+    return ", ".join(names) or "none"
+
+
+def _clock(clock: Clock, root: str) -> str:
+    return clock.net.removeprefix(root) + ("" if clock.edge == "rising" else f" {clock.edge}")
+
+
+def _chain(view: MemoryView) -> str:
+    tier, placement = view.tier, view.placement
+    if tier is None or placement is None:
+        return "?"
+    if tier.chain is None and "chain" not in tier.unknown:
+        return "-"
+    if placement.chain is None:
+        return "?"
+    return f"{placement.chain}" + (f" in {placement.split}" if (placement.split or 1) > 1 else "")
+
+
+def _table(rows: Sequence[_Row], page: Page) -> list[str]:
+    """Cells in columns below their memory's path; clocks wrap where the page is too narrow for them."""
+    cells = [_HEAD, *(row.cells for row in rows)]
+    widths = [max(len(row[at]) for row in cells) for at in range(len(_HEAD))]
+    others = sum(widths) - widths[_CLOCKS] + 2 * len(_HEAD)
+    widths[_CLOCKS] = min(widths[_CLOCKS], max(16, page.width - others))
+    lines = ["memory", *_cells(_HEAD, widths)]
+    lines = [page.paint(line, "quiet") for line in lines]
+    for row in rows:
+        lines += [page.paint(row.path, "title"), *_cells(row.cells, widths)]
+        if row.below:
+            lines += page.block("", row.below, indent=4)
+    return lines
+
+
+def _cells(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
+    clocks = wrap(cells[_CLOCKS], widths[_CLOCKS])
+    first = [*cells[:_CLOCKS], clocks[0], *cells[_CLOCKS + 1 :]]
+    shown = [
+        cell.rjust(width) if at in _RIGHT else cell.ljust(width)
+        for at, (cell, width) in enumerate(zip(first, widths, strict=True))
+    ]
+    indent = 2 + sum(width + 2 for width in widths[:_CLOCKS])
+    return [("  " + "  ".join(shown)).rstrip(), *(" " * indent + line for line in clocks[1:])]
+
+
+def _arrays(judgement: Judgement, arrays: Sequence[NotMemory], page: Page) -> list[str]:
+    lines = [page.paint("Arrays that are no memories", "title") if arrays else "Every array is a memory."]
+    for one in arrays:
+        place = page.place(one.span, judgement.sources)
+        lines += page.block("", f"{one.path} ({place})", indent=0)
+        lines += page.block("", one.reason, indent=4)
+    return lines

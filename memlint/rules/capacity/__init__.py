@@ -1,0 +1,1 @@
+"""Rules about how much there is: device, budgets, data to hold."""

@@ -1,0 +1,1 @@
+"""Rules about chains of blocks one above the other."""

@@ -1,0 +1,1 @@
+"""Rules about clocks, ports, read style and reset."""

@@ -1,0 +1,1 @@
+"""Rules about contents, write lanes, ECC, FIFO logic and port widths."""

@@ -1,0 +1,1 @@
+"""Rules about the intent comments themselves, and about HDL that has moved away from them."""

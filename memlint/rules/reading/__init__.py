@@ -1,0 +1,1 @@
+"""Rules about what could not be read or resolved."""

@@ -1,0 +1,1 @@
+"""Rules about how well a memory's shape suits the blocks it takes."""

@@ -1,0 +1,85 @@
+"""Blocks taken below a place in the hierarchy, tier by tier."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from memlint.rules import wording
+from memlint.rules.finding import Related
+from memlint.rules.view import DesignView, MemoryView
+from memlint.text.source import Span
+
+MOST_PLACES = 5
+"""The declarations of a total that are shown as related places."""
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """What the memories below a path take of one tier.
+
+    `blocks` and `uniform_blocks` are exact sums over the memories that could be counted (uniform None
+    when one of them has none); `memories` are those, largest first; `unknown` counts the others.
+    """
+
+    tier: str
+    blocks: Fraction
+    uniform_blocks: Fraction | None
+    memories: tuple[MemoryView, ...]
+    unknown: int
+
+
+def below(path: str, ancestor: str) -> bool:
+    """Whether a memory or instance lies in an instance, at any depth."""
+    return path == ancestor or path.startswith(ancestor + ".")
+
+
+def total(memories: Sequence[MemoryView], tier: str) -> Total:
+    """The sum of these memories' blocks on one tier; memories on other tiers are left out."""
+    placed = [one for one in memories if one.tier is not None and one.tier.name == tier]
+    counted = [one for one in placed if blocks_of(one) is not None]
+    uniform = [one.placement.uniform_blocks if one.placement else None for one in counted]
+    known = [one for one in uniform if one is not None]
+    return Total(
+        tier=tier,
+        blocks=sum((blocks_of(one) or Fraction(0) for one in counted), Fraction(0)),
+        uniform_blocks=sum(known, Fraction(0)) if len(known) == len(uniform) else None,
+        memories=tuple(sorted(counted, key=lambda one: (-(blocks_of(one) or 0), one.memory.path))),
+        unknown=len(placed) - len(counted),
+    )
+
+
+def blocks_of(view: MemoryView) -> Fraction | None:
+    """Blocks of one memory on its tier, None where they are unknown."""
+    return view.placement.blocks if view.placement is not None else None
+
+
+def largest(memories: Sequence[MemoryView]) -> list[Related]:
+    """Where the blocks go: the declarations that take most, over all their instances."""
+    taken: dict[Span, list[Fraction]] = {}
+    names: dict[Span, str] = {}
+    for one in memories:
+        blocks = blocks_of(one)
+        if blocks is not None:
+            names[one.memory.span] = one.memory.name
+            taken.setdefault(one.memory.span, []).append(blocks)
+    most = sorted(taken, key=lambda span: (-sum(taken[span]), span.file, span.start))[:MOST_PLACES]
+    return [Related(span, _takes(names[span], taken[span])) for span in most]
+
+
+def _takes(name: str, blocks: list[Fraction]) -> str:
+    times = f" in {len(blocks)} instances" if len(blocks) > 1 else ""
+    return f"`{name}` takes {wording.plural(sum(blocks, Fraction(0)), 'block')}{times}"
+
+
+def not_counted(view: DesignView, path: str, unknown: int) -> str:
+    """What a total leaves out, as a sentence; empty when it leaves out nothing."""
+    units = sorted(
+        unit.name for unit in view.missing if any(below(instance, path) for instance in unit.instances)
+    )
+    parts = [
+        *([wording.plural(unknown, "memory", "memories") + " whose blocks are unknown"] if unknown else []),
+        *(f"unit `{name}`, which has no source here" for name in units),
+    ]
+    return f"not counted: {wording.listed(parts)}" if parts else ""
