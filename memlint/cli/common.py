@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-import shutil
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -106,11 +105,16 @@ def is_shown(engine: Engine, paths: Sequence[str]) -> Callable[[str], bool]:
 def page(engine: Engine | None = None, output: str | None = None) -> Page:
     """The page for standard output, or for a file."""
     is_terminal = output is None and sys.stdout.isatty()
-    width = WIDTH
-    if is_terminal:
-        width = min(WIDTH, max(_NARROW, shutil.get_terminal_size((WIDTH, 24)).columns))
+    width = min(WIDTH, max(_NARROW, _columns())) if is_terminal else WIDTH
     colours = COLOURS if is_terminal and _wants_colour(os.environ) else {}
     return Page(width, colours) if engine is None else Page(width, colours, _shown(engine))
+
+
+def _columns() -> int:
+    try:
+        return os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError):
+        return WIDTH
 
 
 def _wants_colour(environ: Mapping[str, str]) -> bool:
@@ -124,7 +128,7 @@ def _shown(engine: Engine) -> Callable[[str], str]:
 
 
 def emit(text: str, output: str | None = None) -> None:
-    """Write a report to standard output, or to a file in UTF-8. Raises ProjectError if it cannot be written."""
+    """Write a report to standard output, or to a file in UTF-8; raises ProjectError if that cannot be."""
     if output is None:
         sys.stdout.write(text)
         return

@@ -7,7 +7,6 @@ import os
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from importlib import import_module
 from typing import NoReturn, TextIO
 
@@ -50,7 +49,7 @@ class _Parser(argparse.ArgumentParser):
     """Says what is wrong as every other message of memlint does."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(FAILED, f"memlint: {message}. `{self.prog} --help` lists what it takes.\n")
+        self.exit(FAILED, f"memlint: {message}\nmemlint: `{self.prog} --help` lists what it takes\n")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -76,9 +75,7 @@ def _run(given: list[str]) -> int:
     command = next((one for one in COMMANDS if one.name == name), None)
     parser = _parser(command)
     if command is None and name is not None:
-        near = get_close_matches(name, [one.name for one in COMMANDS], 1)
-        hint = f"did you mean `{near[0]}`" if near else "no command has a name like it"
-        parser.error(f"there is no command `{name}`: {hint}")
+        _no_command(name, parser)
     args = parser.parse_args(given)
     if command is None:
         parser.print_help(sys.stderr)
@@ -86,6 +83,13 @@ def _run(given: list[str]) -> int:
     if getattr(args, "format", "text") == "json":
         _as_utf8(sys.stdout)
     return _guarded(command, args)
+
+
+def _no_command(name: str, parser: argparse.ArgumentParser) -> NoReturn:
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, [one.name for one in COMMANDS], 1)
+    parser.error(f"there is no command `{name}`" + (f": did you mean `{near[0]}`?" if near else ""))
 
 
 def _parser(command: Command | None) -> argparse.ArgumentParser:
@@ -98,7 +102,7 @@ def _parser(command: Command | None) -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"memlint {__version__}")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command", parser_class=_Parser)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=_Parser)
     for one in COMMANDS:
         sub = commands.add_parser(
             one.name,

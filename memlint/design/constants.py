@@ -10,6 +10,7 @@ from dataclasses import replace
 from memlint.design import verilog_expressions, vhdl_expressions, vhdl_types_of
 from memlint.design.conversion import convert
 from memlint.design.meanings import ConstantMeaning, Declared, EnumName, TypeMeaning
+from memlint.design.recursion import deep_recursion
 from memlint.design.references import meaning_of_type, without_alias
 from memlint.design.resolution import resolve
 from memlint.design.scope import Scope
@@ -41,13 +42,21 @@ def evaluate(expr: Expr, scope: Scope, width: int | None = None, type: ElabType 
     type the context expects, which assignment patterns, aggregates and VHDL string literals need.
     """
     try:
-        if scope.language == "vhdl":
-            return vhdl_expressions.evaluate(expr, scope, type)
-        return verilog_expressions.evaluate(expr, scope, width, type)
+        return _evaluate(expr, scope, width, type)
     except RecursionError:
         if scope.effort.depth > 0:
             raise
+    try:
+        with deep_recursion():
+            return _evaluate(expr, scope, width, type)
+    except RecursionError:
         return Unknown("the expression is nested too deeply to evaluate", expr.span)
+
+
+def _evaluate(expr: Expr, scope: Scope, width: int | None, type: ElabType | None) -> Value:
+    if scope.language == "vhdl":
+        return vhdl_expressions.evaluate(expr, scope, type)
+    return verilog_expressions.evaluate(expr, scope, width, type)
 
 
 def type_of(expr: Expr, scope: Scope) -> AnyType:
@@ -56,13 +65,19 @@ def type_of(expr: Expr, scope: Scope) -> AnyType:
     Indices need not be constant; bounds of `:`, `to` and `downto` slices must be.
     """
     try:
-        if scope.language == "vhdl":
-            return vhdl_types_of.type_of(expr, scope)
-        return verilog_type_of(expr, scope)
+        return _type_of(expr, scope)
     except RecursionError:
         if scope.effort.depth > 0:
             raise
+    try:
+        with deep_recursion():
+            return _type_of(expr, scope)
+    except RecursionError:
         return Unknown("the expression is nested too deeply to evaluate", expr.span)
+
+
+def _type_of(expr: Expr, scope: Scope) -> AnyType:
+    return vhdl_types_of.type_of(expr, scope) if scope.language == "vhdl" else verilog_type_of(expr, scope)
 
 
 def declared_value(scope: Scope, name: str, item: Declared | None, given: Value | None) -> Value:

@@ -28,6 +28,7 @@ from memlint.design.values import (
     Text,
     Unknown,
     Value,
+    spell,
     text_bits,
     vector,
 )
@@ -77,7 +78,7 @@ def convert_verilog(value: Value, type: AnyType) -> Value:
             if not isinstance(value, ArrayValue):
                 return _misfit(value, "an array")
             if len(value.items) != span.size:
-                return Unknown(f"{len(value.items)} elements are given to an array of {span.size}")
+                return Unknown(f"{len(value.items)} elements are given to an array of {spell(span.size)}")
             return replace(value, range=span, type=type)
         case Struct():
             return replace(value, type=type) if isinstance(value, StructValue) else _misfit(value, "a struct")
@@ -109,7 +110,7 @@ def _to_vector(value: Value, type: ElabType) -> Value:
     if isinstance(size, Unknown):
         return size
     if size > LARGEST_VECTOR:
-        return Unknown(f"a vector of {size} bits is too long to evaluate")
+        return Unknown(f"a vector of {spell(size)} bits is too long to evaluate")
     match value:
         case Int():
             return vector(value.value, size, is_signed(type), type)
@@ -139,7 +140,7 @@ def convert_vhdl(value: Value, type: AnyType) -> Value:
             if not isinstance(value, Int) or value.width is None:
                 return value if isinstance(value, Unknown) else _misfit(value, "a vector")
             if value.width != span.size:
-                return Unknown(f"{value.width} bits are given to a vector of {span.size}")
+                return Unknown(f"{value.width} bits are given to a vector of {spell(span.size)}")
             return vector(value.value, value.width, type.signed, type)
         case Unconstrained(vector=Vector() as word):
             return _free_vector(value, word)
@@ -153,7 +154,7 @@ def convert_vhdl(value: Value, type: AnyType) -> Value:
             if not isinstance(value, ArrayValue):
                 return value if isinstance(value, Unknown) else _misfit(value, "an array")
             if len(value.items) != span.size:
-                return Unknown(f"{len(value.items)} elements are given to an array of {span.size}")
+                return Unknown(f"{len(value.items)} elements are given to an array of {spell(span.size)}")
             return replace(value, range=span, type=type)
         case Integer() | Enum():
             if isinstance(value, Int):

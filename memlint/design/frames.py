@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from memlint.design.limits import LARGEST_ARRAY
+from memlint.design.limits import LARGEST_ARRAY, LARGEST_VECTOR
 from memlint.design.meanings import ConstantMeaning, Meaning
 from memlint.design.replacement import update
 from memlint.design.scope import Scope
@@ -22,7 +22,7 @@ from memlint.design.types import (
     Vector,
     bits,
 )
-from memlint.design.values import ArrayValue, Int, Real, StructValue, Text, Unknown, Value
+from memlint.design.values import ArrayValue, Int, Real, StructValue, Text, Unknown, Value, spell
 from memlint.reading.facts.expressions import Name
 
 
@@ -138,7 +138,7 @@ class Frame(Scope):
         if place is None:
             # A write outside the array changes nothing (IEEE 1800-2017 7.4.6); VHDL makes it an error.
             if self.language == "vhdl":
-                self._variables[name] = Unknown(f"index {index} lies outside `{name}`")
+                self._variables[name] = Unknown(f"index {spell(index)} lies outside `{name}`")
             return
         if not isinstance(value.items, list):
             self.effort.steps += len(value.items) // 16
@@ -184,6 +184,8 @@ def default_value(type: AnyType, language: str) -> Value:
             return Int(type.positions.left, None, False, type)
         case Vector() | Enum() | Struct(packed=True):
             size = bits(type)
+            if isinstance(size, int) and size > LARGEST_VECTOR:
+                return Unknown(f"a vector of {spell(size)} bits is too long to evaluate")
             return size if isinstance(size, Unknown) else Int(0, size, _signed(type), type)
         case RealType():
             return Real(0.0)
@@ -195,7 +197,7 @@ def default_value(type: AnyType, language: str) -> Value:
             )
         case Array(range=Range() as span, element=element):
             if span.size > LARGEST_ARRAY:
-                return Unknown(f"an array of {span.size} elements is too large to evaluate")
+                return Unknown(f"an array of {spell(span.size)} elements is too large to evaluate")
             return ArrayValue((_inner_default(element, language),) * span.size, span, type)
         case Unknown():
             return type

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable
 from enum import Enum, auto
 from typing import Any
 
 from memlint.design.frames import Frame
-from memlint.design.limits import DEEPEST_CALL, MOST_STEPS, RECURSION
+from memlint.design.limits import DEEPEST_CALL, MOST_STEPS
 from memlint.design.meanings import SubprogramMeaning
 from memlint.design.operators import truth
 from memlint.design.overloads import choose, outputs
+from memlint.design.recursion import deep_recursion
 from memlint.design.references import called
 from memlint.design.scope import Scope
 from memlint.design.targets import Stop, Target, assign, store, target_of
@@ -56,18 +56,16 @@ def run(outer: Scope, function: Subprogram, expr: ex.Call, scope: Scope) -> Fram
         return missing
     if effort.depth == 0:
         effort.steps = 0
-    limit = sys.getrecursionlimit()
     effort.depth += 1
     try:
-        sys.setrecursionlimit(max(limit, RECURSION))
-        _run_body(function, frame)
+        with deep_recursion():
+            _run_body(function, frame)
     except Stop as stop:
         return _reads_file(function) or stop.reason.at(function.span)
     except RecursionError:
         return Unknown(f"the function `{function.name}` nests too deeply", function.span)
     finally:
         effort.depth -= 1
-        sys.setrecursionlimit(limit)
     return frame
 
 

@@ -14,4 +14,4 @@ LARGEST_ARRAY: Final = 1 << 20
 MOST_STEPS: Final = 200_000
 DEEPEST_CALL: Final = 200
 # Python frames that calls of that depth need, each holding nested statements and expressions.
-RECURSION: Final = 20_000
+RECURSION: Final = 10_000

@@ -22,10 +22,13 @@ from memlint.reading.facts.items import Port, Subprogram
 
 def result_type(meaning: SubprogramMeaning) -> AnyType:
     """The type a function returns, where all of that name return the same."""
-    results = {subprogram.result for subprogram in meaning.subprograms if subprogram.result is not None}
-    if len(results) != 1:
-        return Unknown(f"`{meaning.subprograms[0].name}` has several result types")
-    return meaning.scope.resolve(results.pop())
+    results = [subprogram.result for subprogram in meaning.subprograms if subprogram.result is not None]
+    name = meaning.subprograms[0].name
+    if not results:
+        return Unknown(f"`{name}` gives no value")
+    if any(result != results[0] for result in results[1:]):
+        return Unknown(f"`{name}` has several result types")
+    return meaning.scope.resolve(results[0])
 
 
 def choose(

@@ -22,7 +22,7 @@ from memlint.design.types import (
     constrain,
     element_type,
 )
-from memlint.design.values import ArrayValue, Int, StructValue, Text, Unknown, Value, vector
+from memlint.design.values import ArrayValue, Int, StructValue, Text, Unknown, Value, spell, vector
 from memlint.design.vhdl_attributes import range_of
 from memlint.reading.facts import expressions as ex
 
@@ -82,14 +82,14 @@ def _repeated(
     if not isinstance(times, Int):
         return times if isinstance(times, Unknown) else Unknown("a pattern repeated a broken number of times")
     if not 0 <= times.value * len(expr.items) <= room:
-        return Unknown(f"a pattern repeated {times.value} times for {room} elements", expr.span)
+        return Unknown(f"a pattern repeated {spell(times.value)} times for {spell(room)} elements", expr.span)
     return expr.items * times.value
 
 
 def _elements(expr: ex.Pattern, span: Range, element: AnyType, scope: Scope) -> list[Value] | Unknown:
     """The values of all elements, from the left bound to the right one."""
     if span.size > LARGEST_ARRAY:
-        return Unknown(f"an array of {span.size} elements is too large to evaluate", expr.span)
+        return Unknown(f"an array of {spell(span.size)} elements is too large to evaluate", expr.span)
     items = _repeated(expr, span.size, scope)
     if isinstance(items, Unknown):
         return items
@@ -99,7 +99,9 @@ def _elements(expr: ex.Pattern, span: Range, element: AnyType, scope: Scope) -> 
     for key, item in items:
         if key is None:
             if place >= span.size:
-                return Unknown(f"{len(items)} elements are given to an array of {span.size}", expr.span)
+                return Unknown(
+                    f"{len(items)} elements are given to an array of {spell(span.size)}", expr.span
+                )
             values[place] = _evaluate(item, element, scope)
             place += 1
         elif _is_rest(key):
@@ -115,9 +117,8 @@ def _elements(expr: ex.Pattern, span: Range, element: AnyType, scope: Scope) -> 
             for place in chosen:
                 values[place] = value
     if None in values and rest is None:
-        return Unknown(
-            f"{sum(value is not None for value in values)} elements are given to an array of {span.size}"
-        )
+        given = sum(value is not None for value in values)
+        return Unknown(f"{given} elements are given to an array of {spell(span.size)}", expr.span)
     return [rest if value is None and rest is not None else value for value in values]  # type: ignore[misc]
 
 
@@ -149,7 +150,7 @@ def _places(key: ex.Expr, span: Range, scope: Scope) -> list[int] | Unknown:
     for one in indices:
         place = span.offset(one)
         if place is None:
-            return Unknown(f"element {one} lies outside the array", key.span)
+            return Unknown(f"element {spell(one)} lies outside the array", key.span)
         places.append(place)
     return places
 

@@ -22,7 +22,7 @@ from memlint.design.types import (
     between,
     bits,
 )
-from memlint.design.values import Int, Unknown, Value, vector
+from memlint.design.values import Int, Unknown, Value, spell, vector
 from memlint.design.vhdl_resolution import resolve_vhdl
 from memlint.reading.facts.expressions import DataType, Dimension
 
@@ -66,7 +66,7 @@ def _bound(dimension: Dimension, scope: Scope) -> Bound:
     if dimension.right is None:
         if left > 0:
             return Range(0, left - 1, False)
-        return Unknown(f"the array size {left} is not positive", dimension.span)
+        return Unknown(f"the array size {spell(left)} is not positive", dimension.span)
     right = _integer(scope.evaluate(dimension.right), dimension)
     return right if isinstance(right, Unknown) else between(left, right)
 

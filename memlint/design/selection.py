@@ -29,6 +29,7 @@ from memlint.design.values import (
     TypeValue,
     Unknown,
     Value,
+    spell,
     text_bits,
     vector,
 )
@@ -151,7 +152,7 @@ def misfit(step: Step) -> str:
 
 def outside(index: int, span: Range) -> Unknown:
     word = "downto" if span.descending else "to"
-    return Unknown(f"index {index} lies outside {span.left} {word} {span.right}")
+    return Unknown(f"index {spell(index)} lies outside {spell(span.left)} {word} {spell(span.right)}")
 
 
 def places(span: Range, part: Range) -> tuple[int, int] | Unknown:

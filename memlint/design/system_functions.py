@@ -20,7 +20,7 @@ from memlint.design.types import (
     outer_range,
     unpacked_dimensions,
 )
-from memlint.design.values import ArrayValue, Int, Real, Text, Unknown, Value, text_bits, vector
+from memlint.design.values import ArrayValue, Int, Real, Text, Unknown, Value, spell, text_bits, vector
 from memlint.reading.facts import expressions as ex
 
 _SAME_WIDTH = frozenset(("$signed", "$unsigned"))
@@ -133,7 +133,7 @@ def _query(name: str, expr: ex.Call, scope: Scope) -> Value:
         return type
     known = _dimensions(type)
     if not 1 <= number.value <= len(known):
-        return Unknown(f"`{name}` asks for dimension {number.value} of {len(known)}", expr.span)
+        return Unknown(f"`{name}` asks for dimension {spell(number.value)} of {len(known)}", expr.span)
     span = known[number.value - 1]
     return span if isinstance(span, Unknown) else _integer(_of_range(name, span))
 

@@ -103,6 +103,11 @@ def vector(pattern: int, width: int, signed: bool = False, type: ElabType | None
     return Int(pattern, width, signed, type)
 
 
+def spell(number: int) -> str:
+    """A number for a message. Python refuses to print very long ones, and nobody wants to read them."""
+    return str(number) if number.bit_length() <= 128 else f"a number of {number.bit_length()} bits"
+
+
 def text_bits(text: str) -> Int:
     """A SystemVerilog string literal as a vector: 8 bits a character, first one leftmost (5.9)."""
     data = text.encode("latin-1", "replace")

@@ -6,6 +6,7 @@ IEEE 1800-2017 11.8.2: sizes go up from the operands (verilog_shapes), then down
 from __future__ import annotations
 
 from memlint.design.conversion import convert_verilog
+from memlint.design.limits import LARGEST_VECTOR
 from memlint.design.operators import (
     OTHER_SHAPE,
     Shape,
@@ -25,7 +26,7 @@ from memlint.design.patterns import pattern_value
 from memlint.design.scope import Scope
 from memlint.design.selection import type_of_value
 from memlint.design.types import Array, ElabType, Enum, Shapeless, Struct, Vector, bits
-from memlint.design.values import Int, Real, TypeValue, Unknown, Value, vector
+from memlint.design.values import Int, Real, TypeValue, Unknown, Value, spell, vector
 from memlint.design.verilog_leaves import LEAVES
 from memlint.design.verilog_shapes import ARITHMETIC, SHIFTS, shape_of
 from memlint.reading.facts import expressions as ex
@@ -86,6 +87,8 @@ def self_determined(expr: ex.Expr, scope: Scope) -> Value:
 def in_context(expr: ex.Expr, scope: Scope, shape: Shape) -> Value:
     """The value of an expression whose context has given it a width and sign."""
     kind = expr.__class__
+    if shape.width > LARGEST_VECTOR:
+        return Unknown(f"an expression of {spell(shape.width)} bits is too long to evaluate", expr.span)
     if kind is ex.Binary:
         return _placed(_binary(expr, scope, shape), expr)  # type: ignore[arg-type]
     if isinstance(expr, ex.Number) and expr.fill:

@@ -21,7 +21,18 @@ from memlint.design.references import (
 from memlint.design.scope import Scope
 from memlint.design.selection import At, FieldOf, Part, as_vector, select
 from memlint.design.types import Range, TextType, outer_range
-from memlint.design.values import ArrayValue, Int, Real, Text, TypeValue, Unknown, Value, text_bits, vector
+from memlint.design.values import (
+    ArrayValue,
+    Int,
+    Real,
+    Text,
+    TypeValue,
+    Unknown,
+    Value,
+    spell,
+    text_bits,
+    vector,
+)
 from memlint.design.verilog_shapes import cast_target, integer, literal_width, shape_of, slice_range, type_of
 from memlint.reading.facts import expressions as ex
 
@@ -76,7 +87,7 @@ def _character(text: Value, place: int) -> Value:
     """One byte of a string, counted from its left (6.16)."""
     if isinstance(text, Text) and 0 <= place < len(text.value):
         return Int(ord(text.value[place]) & 255, 8, False)
-    return text if isinstance(text, Unknown) else Unknown(f"the string has no character {place}")
+    return text if isinstance(text, Unknown) else Unknown(f"the string has no character {spell(place)}")
 
 
 def _slice(expr: ex.Slice, scope: Scope) -> Value:
@@ -117,10 +128,10 @@ def _replicate(expr: ex.Replicate, scope: Scope) -> Value:
     if isinstance(one, Unknown):
         return one
     if count < 0:
-        return Unknown(f"a replication {count} times")
+        return Unknown(f"a replication {spell(count)} times")
     width = 8 * len(one.value) if isinstance(one, Text) else one.width if isinstance(one, Int) else None
     if width is None or width * count > LARGEST_VECTOR:
-        return Unknown(f"a replication of {(width or 0) * count} bits is too long to evaluate")
+        return Unknown(f"a replication of {spell((width or 0) * count)} bits is too long to evaluate")
     if isinstance(one, Text):
         return Text(one.value * count)
     assert isinstance(one, Int)
@@ -148,7 +159,7 @@ def _cast(expr: ex.Cast, scope: Scope) -> Value:
     if not isinstance(target, int):
         return scope.evaluate(expr.value, type=target)
     if not 0 < target <= LARGEST_VECTOR:
-        return Unknown(f"a cast to {target} bits")
+        return Unknown(f"a cast to {spell(target)} bits")
     shape = shape_of(expr.value, scope)
     if isinstance(shape, Unknown):
         return shape

@@ -30,7 +30,7 @@ from memlint.design.types import (
     between,
     bits,
 )
-from memlint.design.values import Int, Real, Text, TypeValue, Unknown, Value, text_bits
+from memlint.design.values import Int, Real, Text, TypeValue, Unknown, Value, spell, text_bits
 from memlint.reading.facts import expressions as ex
 
 ARITHMETIC = frozenset(("+", "-", "*", "/", "%", "&", "|", "^", "~^"))
@@ -219,7 +219,7 @@ def slice_range(expr: ex.Slice, scope: Scope, descending: bool) -> Range | Unkno
     if expr.kind == ":":
         return between(left, right)
     if right <= 0:
-        return Unknown(f"a part select of {right} bits", expr.right.span)
+        return Unknown(f"a part select of {spell(right)} bits", expr.right.span)
     low, high = (left, left + right - 1) if expr.kind == "+:" else (left - right + 1, left)
     return Range(high, low, True) if descending else Range(low, high, False)
 
@@ -268,7 +268,11 @@ def _width_of_slice(expr: ex.Slice, scope: Scope) -> Range | Unknown:
     size = integer(expr.right, scope)
     if isinstance(size, Unknown):
         return size
-    return Range(size - 1, 0, True) if size > 0 else Unknown(f"a part select of {size} bits", expr.right.span)
+    return (
+        Range(size - 1, 0, True)
+        if size > 0
+        else Unknown(f"a part select of {spell(size)} bits", expr.right.span)
+    )
 
 
 def _type_of_shape(shape: Shape | Unknown) -> AnyType:

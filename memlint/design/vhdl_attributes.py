@@ -19,7 +19,7 @@ from memlint.design.types import (
     is_open,
     outer_range,
 )
-from memlint.design.values import Int, Real, Text, TypeValue, Unknown, Value
+from memlint.design.values import Int, Real, Text, TypeValue, Unknown, Value, spell
 from memlint.reading.facts import expressions as ex
 
 _RANGES = frozenset(("range", "reverse_range"))
@@ -207,7 +207,7 @@ def _scalar_attribute(expr: ex.Attribute, scope: Scope) -> Value:
 
 def _checked(number: int, type: Integer | Enum) -> Value:
     if isinstance(type, Enum) and not 0 <= number < len(type.members):
-        return Unknown(f"`{type.name}` has no member at position {number}")
+        return Unknown(f"`{type.name}` has no member at position {spell(number)}")
     return Int(number, None, True, type)
 
 
@@ -215,7 +215,7 @@ def _image(value: Value, type: ElabType) -> Value:
     match value, type:
         case Int(value=number), Enum(members=members) if 0 <= number < len(members):
             return Text(members[number][0])
-        case Int(value=number, width=None), _:
+        case Int(value=number, width=None), _ if number.bit_length() <= 128:
             return Text(str(number))
         case Int(value=number, width=1), _:
             return Text(f"'{number}'")

@@ -14,7 +14,7 @@ from memlint.design.conversion import bits_of_text, round_half_away
 from memlint.design.limits import LARGEST_VECTOR
 from memlint.design.predefined import FALSE
 from memlint.design.types import Range, Vector
-from memlint.design.values import Int, Real, Text, Unknown, Value, vector
+from memlint.design.values import Int, Real, Text, Unknown, Value, spell, vector
 from memlint.design.vhdl_operators import numeric_type, shift, unary
 from memlint.reading.facts import expressions as ex
 
@@ -52,7 +52,7 @@ def call_builtin(name: str, expr: ex.Call, values: list[Value]) -> Value:
             return _guarded("log", lambda: math.log(number) / math.log(base))
         case ("arctan", [Real(value=y), Real(value=x)]):
             return _guarded("arctan", lambda: math.atan2(y, x))
-        case ("to_string", [Int(value=number, width=None)]):
+        case ("to_string", [Int(value=number, width=None)]) if number.bit_length() <= 128:
             return Text(str(number))
         case ("is_x", [_]):
             return FALSE
@@ -74,7 +74,7 @@ def _size(value: Value) -> int | Unknown:
         return Unknown("a length must be a whole number")
     size = value.value if value.width is None else value.width
     if not 0 <= size <= LARGEST_VECTOR:
-        return Unknown(f"a vector of {size} bits is not evaluated")
+        return Unknown(f"a vector of {spell(size)} bits is not evaluated")
     return size
 
 

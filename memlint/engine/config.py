@@ -1,62 +1,62 @@
 """memlint.toml: finding it, reading it, saying what is wrong with it.
 
-    device = "sorter-m"                  # a built-in profile, family/member, or the path of a profile
-    target_mhz = 200
-    sources = ["rtl/**/*.sv"]            # globs from here; left out: every HDL file below
-    exclude = ["rtl/sim/*"]
-    file_lists = ["sorter.f"]
-    include_dirs = ["include"]
-    defines = ["SYNTHESIS", "JETS=128"]  # or a table: [defines] JETS = 128
-    top = "sorter_top"                   # or several: ["sorter_top", "bench"]
+device = "sorter-m"                  # a built-in profile, family/member, or the path of a profile
+target_mhz = 200
+sources = ["rtl/**/*.sv"]            # globs from here; left out: every HDL file below
+exclude = ["rtl/sim/*"]
+file_lists = ["sorter.f"]
+include_dirs = ["include"]
+defines = ["SYNTHESIS", "JETS=128"]  # or a table: [defines] JETS = 128
+top = "sorter_top"                   # or several: ["sorter_top", "bench"]
 
-    [libraries]
-    optics = ["vhdl/optics/*.vhd"]       # VHDL library = its files
+[libraries]
+optics = ["vhdl/optics/*.vhd"]       # VHDL library = its files
 
-    [parameters]
-    LINES = 12                           # of the top unit
+[parameters]
+LINES = 12                           # of the top unit
 
-    [assume]                             # parameters that HDL alone does not settle
-    LANES = 4                            # in any unit
-    "line_buffer.PIXELS" = 4096          # in one unit; the same as a table:
-    [assume.valve_map]
-    JETS = 128
+[assume]                             # parameters that HDL alone does not settle
+LANES = 4                            # in any unit
+"line_buffer.PIXELS" = 4096          # in one unit; the same as a table:
+[assume.valve_map]
+JETS = 128
 
-    [clocks]
-    same = [["sorter_top.clk", "sorter_top.u_pll.clk_out"]]
+[clocks]
+same = [["sorter_top.clk", "sorter_top.u_pll.clk_out"]]
 
-    [reserve]
-    bulk = 4                             # blocks kept free, by tier
+[reserve]
+bulk = 4                             # blocks kept free, by tier
 
-    [rules]
-    intent-missing = "note"              # "off", "note", "warning", "error"
-    [rules.shallow-wide]                 # or a table, with the thresholds `memlint explain RULE` lists
-    severity = "error"
-    shallow_fill = 0.2
+[rules]
+intent-missing = "note"              # "off", "note", "warning", "error"
+[rules.shallow-wide]                 # or a table, with the thresholds `memlint explain RULE` lists
+severity = "error"
+shallow_fill = 0.2
 
-    [[rules_for]]                        # the same for some paths; later ones win, and win over [rules]
-    paths = ["rtl/legacy/**"]
-    shallow-wide = "off"
+[[rules_for]]                        # the same for some paths; later ones win, and win over [rules]
+paths = ["rtl/legacy/**"]
+shallow-wide = "off"
 
-    [assumed_tier]                       # what nobody asks for goes to registers up to so many bits,
-    registers_bits = 64                  # to fabric up to so many bits, or so few words
-    fabric_bits = 1024
-    fabric_depth = 32
+[assumed_tier]                       # what nobody asks for goes to registers up to so many bits,
+registers_bits = 64                  # to fabric up to so many bits, or so few words
+fabric_bits = 1024
+fabric_depth = 32
 
-    [attributes]
-    storage = "block"                    # a synthesis attribute, or "name=value", and what it asks for:
-    "storage=big" = "bulk"               # block, logic, or a tier
+[attributes]
+storage = "block"                    # a synthesis attribute, or "name=value", and what it asks for:
+"storage=big" = "bulk"               # block, logic, or a tier
 
-    [[intent]]
-    memory = "sorter_top.u_camera[*].u_ram.mem"
-    intent = "in block; ports 1w 1r"
+[[intent]]
+memory = "sorter_top.u_camera[*].u_ram.mem"
+intent = "in block; ports 1w 1r"
 
-    [[black_box]]
-    unit = "grain_fifo"
-    depth = "2 ** ADDR_BITS"             # expressions over its parameters, or numbers
-    width = "WIDTH"
-    ports = "1w 1r"
-    clocks = ["wr_clk", "rd_clk"]        # names of its ports
-    tier = "block"
+[[black_box]]
+unit = "grain_fifo"
+depth = "2 ** ADDR_BITS"             # expressions over its parameters, or numbers
+width = "WIDTH"
+ports = "1w 1r"
+clocks = ["wr_clk", "rd_clk"]        # names of its ports
+tier = "block"
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The models memlint.toml is validated by. Rules and `[assume]` hold free keys: `config_checks` looks at those."""
+"""The models memlint.toml is validated by. `[rules]` and `[assume]` have free keys: see `config_checks`."""
 
 from __future__ import annotations
 
@@ -85,13 +85,13 @@ def _expression(value: Any) -> str:
 
 def _ports(value: str) -> str:
     if not _PORTS.fullmatch(value):
-        raise _refused(f'"{value}" does not say ports.', 'Write them as an intent does: "1w 1r", "2rw", "rom".')
+        raise _refused(f'"{value}" does not say ports.', 'Write "1w 1r", "2rw" or "rom", as in an intent.')
     return value
 
 
 def _nets(value: list[str]) -> list[str]:
     if len(value) < 2:
-        raise _refused("One net alone is equal to nothing.", 'Write the nets that are one: ["top.a", "top.b"].')
+        raise _refused("One net alone is equal to nothing.", 'Write those that are: ["top.a", "top.b"].')
     return value
 
 

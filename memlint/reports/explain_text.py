@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from memlint.design.memory import Access, Clock, MemoryPort, Note, NotMemory
 from memlint.engine.judgement import Judgement
 from memlint.mapping.demand import Placement
-from memlint.reading.intent.clauses import In
+from memlint.reading.intent.clauses import Budget, Clause, In
 from memlint.reports.page import Page, clean
 from memlint.reports.totals_text import ESTIMATE
 from memlint.rules import wording
@@ -79,7 +79,7 @@ def _answers(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[tup
     said = {access.span for port in memory.ports for access in port.accesses}
     decisions = [note for note in memory.decisions if note.span not in said]
     yield "also", _notes([*decisions, *memory.notes], judgement, page)
-    yield "intent", list(_clauses(view, judgement, page))
+    yield "intent", list(_statements(view, judgement, page))
     yield "tier", _tier(view, judgement, page)
     if view.placement is not None:
         yield "count", _count(view.placement)
@@ -88,9 +88,10 @@ def _answers(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[tup
         yield "latency", _latency(view.placement)
     if view.demand is not None:
         yield "elsewhere", [wording.placed_on(one) for one in view.elsewhere] or ["no other tier takes it"]
-    yield "findings", [
-        f"{one.severity}: {one.rule}" for one in judgement.findings if memory.path in one.paths
-    ]
+    yield (
+        "findings",
+        [f"{one.severity}: {one.rule}" for one in judgement.findings if memory.path in one.paths],
+    )
     yield "accepted", [one.rule for one in judgement.accepted if memory.path in one.paths]
 
 
@@ -114,8 +115,10 @@ def _at(span: Span | None, text: str, judgement: Judgement, page: Page) -> str:
 
 def _ports(view: MemoryView) -> str:
     memory = view.memory
-    lanes = f"; write lanes of {wording.listed(f'{one:,}' for one in memory.lanes)} bits" if memory.lanes else ""
-    return f"{wording.memory_ports(memory)}, after sharing{lanes}"
+    text = f"{wording.memory_ports(memory)}, after sharing"
+    if not memory.lanes:
+        return text
+    return f"{text}; write lanes of {wording.listed(str(one) for one in memory.lanes)} bits"
 
 
 def _port(port: MemoryPort, judgement: Judgement, page: Page) -> Iterator[str]:
@@ -123,8 +126,8 @@ def _port(port: MemoryPort, judgement: Judgement, page: Page) -> Iterator[str]:
     for access in port.accesses:
         text = f"{kind}: {access.kind} at address `{access.address}`{_timing(access)}"
         yield _at(access.span, text, judgement, page)
-        if access.reason_span is not None and access.reason_span != access.span:
-            yield _at(access.reason_span, "is what stands in between", judgement, page)
+        if access.asynchronous and access.reason_span not in (None, access.span):
+            yield _at(access.reason_span, "stands in between", judgement, page)
 
 
 def _timing(access: Access) -> str:
@@ -145,14 +148,18 @@ def _clocks(view: MemoryView) -> list[str]:
     return [*map(_clock, view.memory.clocks), *unknown] or ["none"]
 
 
-def _clauses(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[str]:
-    """Each clause in force as it is written, and which statement of intent it comes from."""
-    for bound in (*view.clauses, *view.accepts):
-        span = bound.clause.span
-        yield f"{_written(span, judgement)} from the {_origin(bound.bound.origin)} at {page.place(span, judgement.sources)}"
-    speaking = len(view.memory.intents)
-    if speaking > 1:
-        yield f"of {speaking} statements of intent; the outermost wins, clause by clause"
+def _statements(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[str]:
+    """Each statement of intent, the one that wins first, with its clauses; those not in force say so."""
+    for bound in view.memory.intents:
+        place = page.place(bound.intent.span, judgement.sources)
+        said = [_clause(clause, view, judgement) for clause in bound.intent.clauses]
+        yield f"{place} the {_origin(bound.origin)} says {'; '.join(said)}"
+
+
+def _clause(clause: Clause, view: MemoryView, judgement: Judgement) -> str:
+    in_force = any(one.clause is clause for one in (*view.clauses, *view.accepts))
+    overruled = "" if in_force or isinstance(clause, Budget) else " (overruled by the one before)"
+    return _written(clause.span, judgement) + overruled
 
 
 def _origin(origin: str) -> str:

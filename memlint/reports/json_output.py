@@ -59,9 +59,7 @@ def _finding(finding: Finding, sources: Sources) -> dict[str, Any]:
         "path": finding.paths[0] if finding.paths else None,
         "paths": list(finding.paths),
         **_range(finding.span, sources),
-        "related": [
-            {"message": one.message, **_range(one.span, sources)} for one in finding.related
-        ],
+        "related": [{"message": one.message, **_range(one.span, sources)} for one in finding.related],
         "numbers": {key: _figure(key, value) for key, value in finding.numbers},
         "help": list(finding.help),
     }
@@ -95,9 +93,8 @@ def _place(span: Span, sources: Sources) -> dict[str, Any]:
 
 
 def _summary(judgement: Judgement, findings: Sequence[Finding], device_given: bool) -> dict[str, Any]:
-    counts = {f"{severity}s": sum(one.severity == severity for one in findings) for severity in reversed(Severity)}
     return {
-        **counts,
+        **{f"{one}s": sum(finding.severity == one for finding in findings) for one in reversed(Severity)},
         "accepted": len(judgement.accepted),
         "device": judgement.device.name,
         "device_given": device_given,

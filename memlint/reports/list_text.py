@@ -41,7 +41,8 @@ def list_text(
     lines += ["", *legend, *([""] if legend else [])]
     if arrays is not None:
         lines += [*_arrays(judgement, arrays, page), ""]
-    lines += [page.paint(f"{plural(len(memories), 'memory', 'memories')} on {judgement.device.name}", "title"), ""]
+    count = f"{plural(len(memories), 'memory', 'memories')} on device {judgement.device.name}"
+    lines += [page.paint(count, "title"), ""]
     return "\n".join([*lines, *totals(judgement, page), page.paint(ESTIMATE, "quiet")]) + "\n"
 
 
@@ -51,6 +52,7 @@ def _row(view: MemoryView) -> _Row:
     mark += " !" if placement is not None and not placement.fits else ""
     blocks = placement.blocks if placement else None
     fill = placement.fill if placement else None
+    is_registers = view.tier is not None and view.tier.role == "registers"
     return _Row(
         memory.path,
         (
@@ -59,12 +61,16 @@ def _row(view: MemoryView) -> _Row:
             _clocks(view),
             _READ[memory.read],
             "?" if view.tier is None else view.tier.name + mark,
-            "?" if blocks is None else amount(blocks),
-            "?" if fill is None else percent(fill).replace("under ", "< ").replace("over ", "> "),
+            "?" if blocks is None else amount(blocks) + (" FF" if is_registers else ""),
+            "-" if is_registers else "?" if fill is None else _short(percent(fill)),
             _chain(view),
         ),
         f"shape unknown: {memory.unresolved}" if memory.unresolved else "",
     )
+
+
+def _short(share: str) -> str:
+    return share.replace("under ", "< ").replace("over ", "> ")
 
 
 def _shape(view: MemoryView) -> str:

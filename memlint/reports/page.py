@@ -51,7 +51,7 @@ class Page:
         return f"{self.shown(span.file)}:{at.line}:{at.column}"
 
     def block(self, label: str, text: str, *, indent: int, first: str = "", role: str = "") -> list[str]:
-        """Text wrapped to the page beside a label that fills `indent` columns; `first` opens its first line."""
+        """Text wrapped to the page beside a label of `indent` columns; `first` opens its first line."""
         room = max(20, self.width - indent - len(first))
         wrapped = wrap(text, room)
         lines = [f"{self.paint(label, role)}{' ' * (indent - len(label))}{first}{wrapped[0]}"]

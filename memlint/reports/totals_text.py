@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from memlint.device.facts import REGISTERS
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.reports.page import Page
 from memlint.rules.totals import below
@@ -46,7 +47,9 @@ def _row(one: TierTotal) -> tuple[str, ...]:
         amount(one.blocks),
         "unknown" if one.available is None else amount(one.available),
         percent(one.blocks / one.available) if is_full and one.available else "",
-        amount(one.memories) + (f", of which {one.unknown} not counted" if one.unknown else ""),
+        amount(one.memories)
+        + (", counted in flip-flops" if one.tier == REGISTERS.name else "")
+        + (f", of which {one.unknown} not counted" if one.unknown else ""),
     )
 
 

@@ -4,7 +4,7 @@ Nothing here imports memlint: shapes are (depth, width, cost) triples of whole n
 
 Strips. Up to W strips k; x[k,b] = 1 when strip k is b bits wide; n[k,s] blocks of shape s in it:
     sum_b x[k,b] <= 1,  sum_s depth_s n[k,s] >= D sum_b x[k,b],
-    n[k,s] <= D sum_(b <= width_s) x[k,b],  sum_k sum_b b x[k,b] >= W,  min sum cost_s n[k,s].
+    n[k,s] <= ceil(D / depth_s) sum_(b <= width_s) x[k,b],  sum_k sum_b b x[k,b] >= W,  min sum cost_s n[k,s].
 Layers. Up to K layers k of depth e[k]; m[k,s,n] stacks of n blocks of shape s, u[k,s,n] = 1 when any:
     sum_k e[k] >= D,  e[k] <= n depth_s + D (1 - u[k,s,n]),  m[k,s,n] <= W u[k,s,n],
     sum_(s,n) width_s m[k,s,n] >= W l[k],  e[k] <= D l[k],  l[k] in {0, 1},  min sum n cost_s m[k,s,n].
@@ -18,10 +18,16 @@ import highspy
 Shapes = list[tuple[int, int, int]]
 
 
+def fresh_threads() -> None:
+    """Let the next solve choose its number of threads; small programmes are fastest with one."""
+    highspy.Highs.resetGlobalScheduler(True)
+
+
 def solved(build, *args) -> int:
     highs = highspy.Highs()
     highs.silent()
-    highs.minimize(build(highs, *args))
+    assert highs.setOptionValue("threads", 1) == highspy.HighsStatus.kOk
+    assert highs.minimize(build(highs, *args)) == highspy.HighsStatus.kOk
     assert highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return round(highs.getObjectiveValue())
 
@@ -36,15 +42,15 @@ def layers_minimum(depth: int, width: int, shapes: Shapes) -> int:
 
 def _strips(highs, depth, width, shapes):
     widths = range(1, width + 1)
-    most = -(-depth // min(d for d, _, _ in shapes))
     x = {(k, b): highs.addBinary() for k in range(width) for b in widths}
-    n = {(k, s): highs.addIntegral(0, most) for k in range(width) for s in range(len(shapes))}
+    most = [-(-depth // d) for d, _, _ in shapes]
+    n = {(k, s): highs.addIntegral(0, most[s]) for k in range(width) for s in range(len(shapes))}
     for k in range(width):
         used = sum(x[k, b] for b in widths)
         highs.addConstr(used <= 1)
         highs.addConstr(sum(d * n[k, s] for s, (d, _, _) in enumerate(shapes)) >= depth * used)
         for s, (_, w, _) in enumerate(shapes):
-            highs.addConstr(n[k, s] <= most * sum(x[k, b] for b in widths if b <= w))
+            highs.addConstr(n[k, s] <= most[s] * sum(x[k, b] for b in widths if b <= w))
         if k:  # strips of equal standing are listed widest first
             highs.addConstr(sum(b * x[k - 1, b] for b in widths) >= sum(b * x[k, b] for b in widths))
     highs.addConstr(sum(b * variable for (_, b), variable in x.items()) >= width)

@@ -1,0 +1,146 @@
+"""What stands behind a memory's declaration: its cost, in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from memlint.rules.view import MemoryView
+from memlint.rules.wording import amount, listed, percent, plural
+from memlint.text.source import SourceText
+
+_MOST_REASON = 60
+_MOST_INSTANCES = 8
+_SEPARATOR = " · "
+_KINDS = {"read": "read style", "widths": "port widths", "lanes": "write lanes"}
+"""Obstacles whose kind is no phrase of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """A text for the end of a line (from 0); the tooltip has a line for each instance."""
+
+    line: int
+    label: str
+    tooltip: str
+
+
+def hints_of(views: Iterable[MemoryView], source: SourceText) -> tuple[Hint, ...]:
+    """One hint for each line of a file on which memories are declared, in the order of the lines."""
+    lines: dict[int, dict[str, list[MemoryView]]] = {}
+    for view in sorted(views, key=lambda view: (view.memory.span.start, view.memory.path)):
+        if view.memory.span.file == source.file:
+            line = source.position(view.memory.span.start).line - 1
+            lines.setdefault(line, {}).setdefault(view.memory.name, []).append(view)
+    return tuple(_hint(line, lines[line]) for line in sorted(lines))
+
+
+def _hint(line: int, by_name: dict[str, list[MemoryView]]) -> Hint:
+    labels = [
+        declared(views) if len(by_name) == 1 else f"{name}: {declared(views)}"
+        for name, views in by_name.items()
+    ]
+    views = [view for one in by_name.values() for view in one]
+    tooltip = [f"{view.memory.path}: {one_memory(view)}" for view in views[:_MOST_INSTANCES]]
+    if len(views) > _MOST_INSTANCES:
+        tooltip.append(f"and {len(views) - _MOST_INSTANCES} more")
+    return Hint(line, ", ".join(labels), "\n".join(tooltip))
+
+
+def declared(views: Sequence[MemoryView]) -> str:
+    """The cost of one declaration: of its only instance, or what its instances take each and together."""
+    if len(views) == 1:
+        return one_memory(views[0])
+    same = {one_memory(view) for view in views}
+    if len(same) == 1 and not all(map(_counted, views)):
+        return f"{same.pop()}{_SEPARATOR}in each of {len(views)} instances"
+    groups: dict[tuple[str, bool], list[MemoryView]] = {}
+    for view in views:
+        groups.setdefault((view.tier.name if view.tier else "", _counted(view)), []).append(view)
+    if len(groups) == 1 and all(map(_counted, views)):
+        return _together(views)
+    return ", ".join(_group(group) for group in groups.values()) + f" of {len(views)} instances"
+
+
+def one_memory(view: MemoryView) -> str:
+    """`8 bulk · chain 8 · 25 % full`, or why there is no count."""
+    memory, tier, placement = view.memory, view.tier, view.placement
+    if memory.depth is None or memory.width is None:
+        return f"shape unknown: {_shortened(memory.unresolved or 'the reason is not known')}"
+    if tier is None or placement is None:
+        return "no tier of this device"
+    if not placement.fits:
+        kinds = listed(dict.fromkeys(_KINDS.get(one.kind, one.kind) for one in placement.obstacles))
+        return f"does not fit {tier.name}: {kinds}"
+    if placement.blocks is None:
+        reason = placement.because[-1] if placement.because else "the reason is not known"
+        return f"{tier.name}, count unknown: {_shortened(reason)}"
+    parts = [_amount(placement.blocks, tier.name)]
+    if (placement.copies or 1) > 1:
+        parts.append(f"{placement.copies} copies")
+    if (placement.chain or 1) > 1 and tier.chain is not None:
+        cut = f" in {placement.split} pieces" if (placement.split or 1) > 1 else ""
+        parts.append(f"chain {placement.chain}{cut}")
+    if placement.fill is not None and tier.role != "registers":
+        parts.append(f"{percent(placement.fill)} full")
+    return _SEPARATOR.join([*parts, *_assumed([view])])
+
+
+def _counted(view: MemoryView) -> bool:
+    placement = view.placement
+    return placement is not None and placement.fits and placement.blocks is not None
+
+
+def _together(views: Sequence[MemoryView]) -> str:
+    """`1.5 to 6 block each, 15 for 4 instances · 25 to 91 % full`."""
+    tier = views[0].tier
+    placements = [view.placement for view in views if view.placement is not None]
+    assert tier is not None
+    blocks = [one.blocks for one in placements if one.blocks is not None]
+    each = _range(blocks, amount)
+    total = f"{amount(sum(blocks, Fraction(0)))} for {len(views)} instances"
+    parts = [f"{each} {_noun(tier.name, max(blocks))} each, {total}"]
+    chains = [one.chain for one in placements if one.chain is not None]
+    if chains and max(chains) > 1 and tier.chain is not None:
+        parts.append(f"chain {_range(chains, str)}")
+    fills = [one.fill for one in placements if one.fill is not None]
+    if len(fills) == len(views) and tier.role != "registers":
+        parts.append(f"{_range(fills, percent).replace(' % to', ' to')} full")
+    return _SEPARATOR.join([*parts, *_assumed(views)])
+
+
+def _group(views: Sequence[MemoryView]) -> str:
+    """`2 in bulk (8 to 16)`, `1 unknown`, as part of a list of instances that differ."""
+    tier = views[0].tier
+    if tier is None:
+        return f"{len(views)} unknown"
+    if not _counted(views[0]):
+        fits = views[0].placement is None or views[0].placement.fits
+        return f"{len(views)} in {tier.name} (unknown)" if fits else f"{len(views)} that do not fit {tier.name}"
+    blocks = [
+        view.placement.blocks for view in views if view.placement is not None and view.placement.blocks is not None
+    ]
+    return f"{len(views)} in {tier.name} ({_range(blocks, amount)})"
+
+
+def _amount(blocks: Fraction, tier: str) -> str:
+    return f"{amount(blocks)} {_noun(tier, blocks)}"
+
+
+def _noun(tier: str, blocks: Fraction) -> str:
+    return plural(blocks, "flip-flop").rpartition(" ")[2] if tier == "registers" else tier
+
+
+def _range(numbers: Sequence[Fraction] | Sequence[int], shown: Callable[[Fraction], str]) -> str:
+    low, high = shown(Fraction(min(numbers))), shown(Fraction(max(numbers)))
+    return low if low == high else f"{low} to {high}"
+
+
+def _assumed(views: Sequence[MemoryView]) -> list[str]:
+    return ["assumed"] if all(view.tier_from == "assumed" for view in views) else []
+
+
+def _shortened(reason: str) -> str:
+    reason = " ".join(reason.split())
+    return reason if len(reason) <= _MOST_REASON else f"{reason[: _MOST_REASON - 1].rstrip()}…"
