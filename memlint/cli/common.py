@@ -8,6 +8,8 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
+from memlint.cli.files import check_files
+from memlint.cli.messages import complain
 from memlint.device.errors import ProfileError
 from memlint.engine import Engine, open_project
 from memlint.engine.config import find_config, place_of, shown_path
@@ -51,8 +53,7 @@ def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
         overrides["root"] = os.getcwd()
     engine = open_project(paths, config=args.config, overrides=overrides)
     _check_device(engine, args)
-    if not engine.files().files:
-        raise ProjectError(_no_sources(engine))
+    check_files(engine)
     return engine
 
 
@@ -78,18 +79,6 @@ def _check_device(engine: Engine, args: argparse.Namespace) -> None:
         complain(f"{mistake} Left out for this run.")
 
 
-def _no_sources(engine: Engine) -> str:
-    settings = engine.settings
-    if not settings.file:
-        return (
-            f"{shown_path(Path(settings.root))}: there is no Verilog, SystemVerilog or VHDL file here. "
-            "Name files or folders, or write a memlint.toml that says where they are."
-        )
-    key = "sources" if settings.sources else "file_lists" if settings.file_lists else ""
-    place = place_of(settings, key) if key else place_of(settings)
-    return f"{place}: the project has no source file. Correct `sources`, `exclude` or `file_lists`."
-
-
 def is_shown(engine: Engine, paths: Sequence[str]) -> Callable[[str], bool]:
     """Whether a file of the project lies in one of the paths; without paths every file does."""
     root = os.path.realpath(engine.settings.root)
@@ -104,7 +93,7 @@ def is_shown(engine: Engine, paths: Sequence[str]) -> Callable[[str], bool]:
 
 def page(engine: Engine | None = None, output: str | None = None) -> Page:
     """The page for standard output, or for a file."""
-    is_terminal = output is None and sys.stdout.isatty()
+    is_terminal = output is None and bool(sys.stdout) and sys.stdout.isatty()
     width = min(WIDTH, max(_NARROW, _columns())) if is_terminal else WIDTH
     colours = COLOURS if is_terminal and _wants_colour(os.environ) else {}
     return Page(width, colours) if engine is None else Page(width, colours, _shown(engine))
@@ -130,17 +119,11 @@ def _shown(engine: Engine) -> Callable[[str], str]:
 def emit(text: str, output: str | None = None) -> None:
     """Write a report to standard output, or to a file in UTF-8; raises ProjectError if that cannot be."""
     if output is None:
-        sys.stdout.write(text)
+        print(text, end="")
         return
     try:
-        Path(output).write_text(text, encoding="utf-8", newline="\n")
+        Path(output).write_text(text, "utf-8", errors="replace", newline="\n")
     except OSError as failed:
         raise ProjectError(
             f"{output}: the report cannot be written: {failed.strerror or failed}. Name another file."
         ) from failed
-
-
-def complain(text: str) -> None:
-    """Say something on standard error, each line as ours."""
-    for line in text.splitlines():
-        print(f"memlint: {line}", file=sys.stderr)

@@ -11,6 +11,7 @@ from importlib import import_module
 from typing import NoReturn, TextIO
 
 from memlint import __version__
+from memlint.cli.messages import complain
 
 FAILED = 2
 INTERRUPTED = 130
@@ -57,7 +58,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         code = _run(given)
-        sys.stdout.flush()
+        print(end="", flush=True)
         return code
     except SystemExit as leave:
         return leave.code if isinstance(leave.code, int) else 0
@@ -117,17 +118,23 @@ def _parser(command: Command | None) -> argparse.ArgumentParser:
 
 
 def _guarded(command: Command, args: argparse.Namespace) -> int:
-    # Imported here, with the command: neither `--help` nor a slip of the keyboard needs the engine.
-    from memlint.cli.common import complain
-    from memlint.device.errors import ProfileError
-    from memlint.engine.settings import ProjectError
-
     try:
         code: int = import_module(command.module).run(args)
-    except (ProjectError, ProfileError) as wrong:
+    except Exception as wrong:
+        if not _is_users(wrong):
+            raise
         complain(str(wrong))
         return FAILED
     return code
+
+
+def _is_users(wrong: Exception) -> bool:
+    """Whether it is an error that its user can mend, and whose text says how."""
+    # Imported here: a command that needs no engine must not wait for one only to go well.
+    from memlint.device.errors import ProfileError
+    from memlint.engine.settings import ProjectError
+
+    return isinstance(wrong, ProjectError | ProfileError)
 
 
 def _lenient(stream: TextIO) -> None:

@@ -8,9 +8,7 @@ import argparse
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declares the arguments of `memlint serve`."""
     parser.add_argument("--stdio", action="store_true", help="speak over standard input and output (always)")
-    parser.add_argument(
-        "--clientProcessId", metavar="N", type=int, dest="client_process_id", help="the editor's process"
-    )
+    parser.add_argument("--clientProcessId", metavar="N", type=int, help="end when this process does")
 
 
 def run(args: argparse.Namespace) -> int:

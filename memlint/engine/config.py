@@ -110,7 +110,7 @@ def load_settings(path: Path | None, start: Path) -> Settings:
     return _settings(data, line_map(text), os.path.dirname(absolute), os.path.basename(absolute))
 
 
-def place_of(settings: Settings, *key: str) -> str:
+def place_of(settings: Settings, *key: str | int) -> str:
     """Where a project says something, as messages begin: `memlint.toml:3`."""
     path = Path(settings.root, settings.file)
     try:

@@ -22,7 +22,7 @@ from memlint.mapping.layout import Run
 from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
 from memlint.mapping.strips import best_strips, filled
-from memlint.mapping.words import Word, cheapest
+from memlint.mapping.words import Word, least_weight
 
 
 def layers_cost(table: ShapeTable, depth: int, word: Word, limit: int) -> int | None:
@@ -70,7 +70,7 @@ def _worth(depths: Sequence[int], costs: Sequence[int], rate: float, slack: floa
 def _layer_costs(table: ShapeTable, depths: Sequence[int], word: Word) -> list[int]:
     if not word.lanes:
         return table.layer_costs(depths, word.bits)
-    return [cheapest(word, table.pieces, _alone, _stack_cost(depth))[0] for depth in depths]
+    return [least_weight(word, table.pieces, _alone, _stack_cost(depth)) for depth in depths]
 
 
 def _stack_cost(depth: int) -> Callable[[Piece], int]:

@@ -49,6 +49,17 @@ def place(demand: Demand, tier: Tier, device: Device, prefer: str = "blocks") ->
     return _answer(demand, tier, device, prefer, ways, way, chosen, obstacles)
 
 
+def count_blocks(demand: Demand, tier: Tier, device: Device) -> Fraction | None:
+    """The blocks `place` would give, without cuts and reasons: for planning, where many are compared."""
+    check(demand)
+    if tier.role in ("registers", "external"):
+        return place(demand, tier, device).blocks
+    ways, _, _ = find_ways(demand, tier)
+    if not ways or _lanes_open(ways, tier, demand):
+        return None
+    return min(way.blocks(way.units(), demand.banks) for way in ways)
+
+
 def _lanes_open(ways: list[Way], tier: Tier, demand: Demand) -> str:
     """What write lanes leave unknown where the profile does not document the enables; empty when their
     count is the same with enables and without."""
@@ -78,6 +89,18 @@ def _choose(ways: list[Way], demand: Demand, tier: Tier, device: Device, prefer:
     least = min(counts)
     best = [way for way, count in zip(ways, counts, strict=True) if count == least]
     return min(((way, way.layout()) for way in best), key=lambda one: _equals_key(*one))
+
+
+def _uniform(
+    ways: list[Way], way: Way, chosen: Layout, blocks: Fraction, banks: int
+) -> tuple[Fraction, tuple[int, int]]:
+    """The fewest blocks with one shape for all, over every mode, and that shape."""
+    if chosen.uniform and chosen.cost == way.uniform_units() and len(ways) == 1:
+        piece = chosen.runs[0].piece
+        return blocks, (piece.depth, piece.width)
+    counts = [(one.blocks(one.uniform_units(), banks), at) for at, one in enumerate(ways)]
+    least, at = min(counts)
+    return least, ways[at].uniform_shape()
 
 
 def _equals_key(way: Way, chosen: Layout) -> tuple[object, ...]:
@@ -114,9 +137,7 @@ def _answer(
 ) -> Placement:  # fmt: skip
     plan, limits, banks = way.plan, way.limits, demand.banks
     blocks = way.blocks(chosen.cost, banks)
-    uniform, uniform_way = min(
-        ((one.blocks(one.uniform_units(), banks), one) for one in ways), key=lambda pair: pair[0]
-    )
+    uniform, uniform_shape = _uniform(ways, way, chosen, blocks, banks)
     latency, latency_unknown = _latency(way, chosen, tier, device)
     broken = limits.unknown(chosen.tallest)
     word_known = plan.hard is None or plan.hard.check_known
@@ -150,7 +171,7 @@ def _answer(
         lower_bound=Fraction(banks * way.copies * way.least_steps(), way.table.steps_of),
         fill=Fraction(bits) / (blocks * tier.block_bits) if tier.block_bits and word_known else None,
         cuts=cuts_of(chosen, way.table.unit),
-        uniform_shape=uniform_way.uniform_shape(),
+        uniform_shape=uniform_shape,
         chain=None if limits.hardened is None and broken else chosen.tallest if limits.hardened else 1,
         chains=None if limits.hardened is None and broken else chosen.chains * banks * way.copies,
         split=None if broken else limits.pieces(chosen.tallest) if limits.hardened else 1,

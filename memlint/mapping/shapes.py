@@ -59,6 +59,10 @@ class ShapeTable:
         self._words: list[WordSteps] = []
         self._ends: Sequence[int] | None = None
 
+    def offers(self) -> set[tuple[int, int, Fraction, tuple[int, ...]]]:
+        """Every piece with its cost in blocks, to compare with other tables."""
+        return {(p.depth, p.width, Fraction(p.cost, self.unit), p.granules) for p in self.pieces}
+
     def filling(self, pieces: tuple[Piece, ...]) -> Filling:
         """How a depth is filled at least cost with these pieces, one above the other."""
         found = self._fillings.get(pieces)

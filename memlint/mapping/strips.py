@@ -15,7 +15,7 @@ from memlint.mapping.cover import cover
 from memlint.mapping.layout import Run
 from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
-from memlint.mapping.words import Strip, Word, cheapest, lane_ends, reach
+from memlint.mapping.words import Strip, Word, cheapest, lane_ends, least_weight, reach
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def strips_cost(table: ShapeTable, depth: int, word: Word) -> int:
     """The fewest cost units of any cut into strips."""
     if word.lanes:
         fillings = [filled(runs, ChainLimits(False)) for runs in _fillings(table, depth, word)]
-        return cheapest(word, fillings, Filled.pieces, lambda one: one.cost)[0]
+        return least_weight(word, fillings, Filled.pieces, lambda one: one.cost)
     items: list[tuple[int, int]] = []
     least = 0
     for threshold in table.thresholds:
@@ -113,7 +113,7 @@ def best_strips(word: Word, options: list[Filled], most: int) -> list[tuple[Fill
     def full_weight(one: Filled) -> int:
         return (weight(one) * base + 1) * base + deepest - one.runs[0][0].depth
 
-    least = cheapest(word, open_to, Filled.pieces, weight)[0]
+    least = least_weight(word, open_to, Filled.pieces, weight)
     open_to = _narrowed(word, open_to, lambda one: one.tallest, weight, least)
     return cheapest(word, open_to, Filled.pieces, full_weight)[1]
 
@@ -128,7 +128,7 @@ def _narrowed(
     """The options up to the least measure with which the target weight can still be had."""
     for limit in sorted({measure(one) for one in options}):
         open_to = [one for one in options if measure(one) <= limit]
-        if cheapest(word, open_to, Filled.pieces, weight)[0] == target:
+        if least_weight(word, open_to, Filled.pieces, weight) == target:
             return open_to
     return options
 

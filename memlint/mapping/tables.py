@@ -66,9 +66,12 @@ class TierTables:
             self._stands_in[key] = (
                 first.plain is not None
                 and second.plain is not None
-                and first.limits == second.limits
-                and first.plain.unit == second.plain.unit
-                and set(second.plain.pieces) <= set(first.plain.pieces)
+                and (
+                    first.limits == second.limits
+                    or bool(first.limits.longest)
+                    and second.limits.hardened is False
+                )
+                and second.plain.offers() <= first.plain.offers()
             )
         return self._stands_in[key]
 

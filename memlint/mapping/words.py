@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import TypeVar
 
-from memlint.mapping.cover import cover_counts
+from memlint.mapping.cover import cover, cover_counts
 from memlint.mapping.runs import Piece
 
 Choice = TypeVar("Choice")
@@ -69,6 +69,18 @@ def stacks_needed(word: Word, piece: Piece) -> int:
     return count
 
 
+def least_weight(
+    word: Word,
+    choices: Sequence[Choice],
+    pieces_of: Callable[[Choice], Iterable[Piece]],
+    weight_of: Callable[[Choice], int],
+) -> int:
+    """The total weight of `cheapest`, without the strips."""
+    if word.lanes:
+        return cheapest(word, choices, pieces_of, weight_of)[0]
+    return cover(word.bits, [(_narrowest(pieces_of(choice)), weight_of(choice)) for choice in choices])
+
+
 def cheapest(
     word: Word,
     choices: Sequence[Choice],
@@ -111,7 +123,7 @@ def _only(
     pieces_of: Callable[[Choice], Iterable[Piece]],
     weight_of: Callable[[Choice], int],
 ) -> tuple[int, list[tuple[Choice, Strip]]]:
-    width = min(piece.width for piece in pieces_of(choice))
+    width = _narrowest(pieces_of(choice))
     strips = [(choice, Strip(at, min(width, bits - at))) for at in range(0, bits, width)]
     return len(strips) * weight_of(choice), strips
 
@@ -124,7 +136,7 @@ def _plain(
 ) -> tuple[int, list[tuple[Choice, Strip]]]:
     by_width: dict[int, tuple[int, Choice]] = {}
     for choice in choices:
-        width, weight = min(piece.width for piece in pieces_of(choice)), weight_of(choice)
+        width, weight = _narrowest(pieces_of(choice)), weight_of(choice)
         if width not in by_width or weight < by_width[width][0]:
             by_width[width] = (weight, choice)
     total, counts = cover_counts(bits, [(width, weight) for width, (weight, _) in by_width.items()])
@@ -136,3 +148,7 @@ def _plain(
             strips.append((by_width[width][1], Strip(at, held)))
             at += held
     return total, strips
+
+
+def _narrowest(pieces: Iterable[Piece]) -> int:
+    return min([piece.width for piece in pieces])

@@ -45,9 +45,10 @@ class Bench:
         with one that cannot be used, the last one that could is used on."""
         problems = [*self._load()]
         judgement: Judgement | None = None
+        self._alone = {uri: engine for uri, engine in self._alone.items() if uri in task.members}
         if self._engine is not None and self.config is not None:
-            self._show(self._engine, task)
             try:
+                self._show(self._engine, task)
                 judgement = self._engine.judge()
             except (ProjectError, ProfileError) as error:
                 problems += config_problems(error, self.config)
@@ -55,7 +56,7 @@ class Bench:
             document.uri: answer
             for document in task.documents
             if document.uri in task.members
-            and (answer := self._answer(document, judgement, task, bool(problems))) is not None
+            and (answer := self._answer(document, judgement, task)) is not None
         }
         return Analysis(task.revision, files, self._others(problems, judgement, task))
 
@@ -94,9 +95,7 @@ class Bench:
             engine.set_text(name, None)
         self._shown = shown
 
-    def _answer(
-        self, document: Document, judgement: Judgement | None, task: Task, broken: bool
-    ) -> FileAnswer | None:
+    def _answer(self, document: Document, judgement: Judgement | None, task: Task) -> FileAnswer | None:
         """What is said of a document; None while its project cannot be judged."""
         engine = self._engine
         if engine is None and self.config is not None:

@@ -50,7 +50,10 @@ def test_declarations(text: str, expected: list[str]) -> None:
         ("array (natural range <>) of hue_t(7 downto 0)", "array (natural box) of hue_t(7 downto 0)"),
         ("array (natural range <>, natural range <>) of bit", "array (natural box)(natural box) of bit"),
         ("array (grain_class) of bit", "array (grain_class subtype) of bit"),
-        ("array (grain_class range good to stone, 3 downto 0) of bit", "array (good to stone)(3 downto 0) of bit"),
+        (
+            "array (grain_class range good to stone, 3 downto 0) of bit",
+            "array (good to stone)(3 downto 0) of bit",
+        ),
         ("array (other'range) of bit", "array (other'range subtype) of bit"),
         ("array (0 to 1) of lines(0 to 3)(7 downto 0)", "array (0 to 1) of lines(0 to 3) of (7 downto 0)"),
         ("record a, b : hue_t; c : line_t; end record", "struct {a: hue_t; b: hue_t; c: line_t}"),
@@ -189,4 +192,6 @@ def test_name_and_statement_of_a_declaration_are_spans_of_the_source() -> None:
     _, variable = unit.items
     assert isinstance(variable, Variable)
     assert text[variable.span.start : variable.span.end] == "line"
-    assert text[variable.statement.start : variable.statement.end] == "signal a, line : line_t := (others => x);"
+    assert (
+        text[variable.statement.start : variable.statement.end] == "signal a, line : line_t := (others => x);"
+    )

@@ -44,8 +44,14 @@ def names(text: str) -> list[str]:
 )
 def test_a_line_among_declarations(line: str) -> None:
     """The declarations around it are read, whatever the line is about to become."""
-    found = names(f"\nsignal before : bit;\n{line}\nsignal after_it : bit;\nconstant last : bit := '1';\nbegin\n")
-    assert [name for name in found if name in ("before", "after_it", "last")] == ["before", "after_it", "last"]
+    found = names(
+        f"\nsignal before : bit;\n{line}\nsignal after_it : bit;\nconstant last : bit := '1';\nbegin\n"
+    )
+    assert [name for name in found if name in ("before", "after_it", "last")] == [
+        "before",
+        "after_it",
+        "last",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -105,18 +111,24 @@ def test_a_condition_without_then_keeps_the_statements_after_it() -> None:
 
 
 def test_unfinished_processes_end_where_the_next_begins() -> None:
-    items = in_architecture("begin\np : process (clk)\nbegin\nif c then\na <= b;\nq : process (clk)\nbegin\nend process;\n")
+    items = in_architecture(
+        "begin\np : process (clk)\nbegin\nif c then\na <= b;\nq : process (clk)\nbegin\nend process;\n"
+    )
     assert [shown(item) for item in items] == ["process p(clk) {if c {a <= b;}}", "process q(clk) {}"]
 
 
-@pytest.mark.parametrize("start", ["u : entity work.fifo port map (a => b,", "u : fifo port map (", "u : entity", "u :"])
+@pytest.mark.parametrize(
+    "start", ["u : entity work.fifo port map (a => b,", "u : fifo port map (", "u : entity", "u :"]
+)
 def test_an_unfinished_instance_keeps_the_labelled_statement_after_it(start: str) -> None:
     items = in_architecture(f"begin\n{start}\nv : entity work.delay_line port map (c => d);\n")
     assert shown(items[-1]) == "instance v of work.delay_line() #() (c => d)"
 
 
 def test_connections_that_can_be_read_are_kept() -> None:
-    (instance,) = in_architecture("begin u : fifo port map (clk => clk, d => x +, q(3 downto => y, rst => rst);")
+    (instance,) = in_architecture(
+        "begin u : fifo port map (clk => clk, d => x +, q(3 downto => y, rst => rst);"
+    )
     assert "clk => clk" in shown(instance) and "<unreadable actual: x>" in shown(instance)
 
 
@@ -130,7 +142,9 @@ def test_an_actual_not_yet_typed_is_named() -> None:
     assert shown(instance) == "instance u of .fifo() #() (clk => clk, d => <missing actual: >)"
 
 
-@pytest.mark.parametrize("line", ["b : in", "b", "b :", "b : in std_logic_vector(7 downto", "b : in std_logic := "])
+@pytest.mark.parametrize(
+    "line", ["b : in", "b", "b :", "b : in std_logic_vector(7 downto", "b : in std_logic := "]
+)
 def test_an_unfinished_port_keeps_the_others(line: str) -> None:
     (unit,) = read(f"entity e is port (\na : in bit;\n{line};\nc : in bit);\nend entity;").units
     kept = [port.name for port in unit.ports if port.name != "b"]
@@ -173,7 +187,9 @@ def test_what_is_not_understood_names_the_identifiers_in_it() -> None:
 
 
 def test_a_process_spelt_wrong_is_named_and_costs_only_itself() -> None:
-    items = in_architecture("begin\nproces (clk)\nbegin\nif c then\nline(x) <= y;\nend if;\nend process;\nz <= a;")
+    items = in_architecture(
+        "begin\nproces (clk)\nbegin\nif c then\nline(x) <= y;\nend if;\nend process;\nz <= a;"
+    )
     assert shown(items[-1]) == "assign z <= a"
     assert any("line" in shown(item) and shown(item).startswith("<") for item in items)
 

@@ -3,7 +3,16 @@
 import pytest
 from vhdl_shown import read
 
-from memlint.reading.facts.items import FileFacts, GenerateBlock, GenerateFor, GenerateIf, Instance, Item, Process, Variable
+from memlint.reading.facts.items import (
+    FileFacts,
+    GenerateBlock,
+    GenerateFor,
+    GenerateIf,
+    Instance,
+    Item,
+    Process,
+    Variable,
+)
 from memlint.reading.intent.format import format_intent
 
 
@@ -37,7 +46,9 @@ def belongs(declarations: str, statements: str = "") -> dict[str, list[str]]:
     return owners(facts)
 
 
-@pytest.mark.parametrize("opener", ["-- @mem in block", "--@mem in block", "/* @mem in block */", "--  \t@mem in block"])
+@pytest.mark.parametrize(
+    "opener", ["-- @mem in block", "--@mem in block", "/* @mem in block */", "--  \t@mem in block"]
+)
 def test_a_comment_on_its_own_line_belongs_to_the_next_array(opener: str) -> None:
     assert belongs(f"{opener}\nsignal line : line_t;") == {"line": ["in block"]}
 
@@ -48,7 +59,7 @@ def test_a_comment_on_its_own_line_belongs_to_the_next_array(opener: str) -> Non
         "\n\n",
         "-- the store\n",
         "/* two\nlines */\n",
-        "attribute ram_block : string;\nattribute ram_block of line : signal is \"yes\";\n",
+        'attribute ram_block : string;\nattribute ram_block of line : signal is "yes";\n',
     ],
 )
 def test_blank_lines_attributes_and_comments_may_stand_between(between: str) -> None:
@@ -136,7 +147,9 @@ def test_a_budget_outside_units_is_unattached() -> None:
 
 
 def test_a_comment_in_text_that_is_switched_off_says_nothing() -> None:
-    found = belongs("-- pragma translate_off\n-- @mem in nowhere at all\n-- pragma translate_on\nsignal a : line_t;")
+    found = belongs(
+        "-- pragma translate_off\n-- @mem in nowhere at all\n-- pragma translate_on\nsignal a : line_t;"
+    )
     assert found == {}
 
 

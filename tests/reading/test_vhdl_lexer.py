@@ -133,7 +133,9 @@ def test_physical_literals_are_products_with_their_unit() -> None:
     assert shown(of_expression("-1.5 ns + 10 us")) == "((- (1.5 * ns)) + (10 * us))"
 
 
-@pytest.mark.parametrize("text", ["16#FG#", "17#0#", "1e-1", "0#0#", "9" * 5000, "1e5000", 'b"2' + "1" * 5000 + '"'])
+@pytest.mark.parametrize(
+    "text", ["16#FG#", "17#0#", "1e-1", "0#0#", "9" * 5000, "1e5000", 'b"2' + "1" * 5000 + '"']
+)
 def test_a_malformed_or_endless_number_is_no_value(text: str) -> None:
     (found,) = in_architecture(f"begin x <= {text};")
     assert "Number(value=0" not in repr(found)
@@ -149,10 +151,24 @@ def test_positions_count_code_points() -> None:
 def test_mem_comments_are_found_and_others_are_not() -> None:
     source = "-- @mem a\n--@mem b\n/* @mem c */ -- about @mem\n--@memory\n"
     lexed = lex(SourceText("sorter.vhd", source))
-    assert [source[each.start : each.end] for each in lexed.comments] == ["-- @mem a", "--@mem b", "/* @mem c */"]
+    assert [source[each.start : each.end] for each in lexed.comments] == [
+        "-- @mem a",
+        "--@mem b",
+        "/* @mem c */",
+    ]
 
 
 def test_names_of_later_revisions_are_identifiers() -> None:
-    words = ["context", "force", "release", "property", "sequence", "parameter", "protected", "view", "default"]
+    words = [
+        "context",
+        "force",
+        "release",
+        "property",
+        "sequence",
+        "parameter",
+        "protected",
+        "view",
+        "default",
+    ]
     for word in words:
         assert of_expression(word) == Name(word, span=of_expression(word).span)

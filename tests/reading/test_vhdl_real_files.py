@@ -19,7 +19,16 @@ from typing import Any
 import pytest
 
 from memlint.reading.facts.expressions import Field, Unsupported
-from memlint.reading.facts.items import FileFacts, Instance, Port, Process, Skipped, Subprogram, Typedef, Variable
+from memlint.reading.facts.items import (
+    FileFacts,
+    Instance,
+    Port,
+    Process,
+    Skipped,
+    Subprogram,
+    Typedef,
+    Variable,
+)
 from memlint.reading.facts.statements import SkippedStatement
 from memlint.reading.vhdl.read import read_vhdl
 from memlint.text.source import SourceText, Span, decode
@@ -42,7 +51,9 @@ def folder(package: str) -> Path:
 
 @cache
 def files(package: str) -> tuple[Path, ...]:
-    return tuple(sorted(path for path in folder(package).rglob("*") if path.suffix.lower() in (".vhd", ".vhdl")))
+    return tuple(
+        sorted(path for path in folder(package).rglob("*") if path.suffix.lower() in (".vhd", ".vhdl"))
+    )
 
 
 @cache
@@ -61,7 +72,9 @@ def walk(node: Any) -> Iterator[Any]:
 
 
 def our_units(facts: FileFacts) -> Counter[tuple[str, str]]:
-    configurations = [each for each in facts.items if isinstance(each, Skipped) and each.what == "configuration"]
+    configurations = [
+        each for each in facts.items if isinstance(each, Skipped) and each.what == "configuration"
+    ]
     return Counter((unit.kind.split("_")[0], unit.name) for unit in facts.units) + Counter(
         ("configuration", each.names[0]) for each in configurations
     )
@@ -80,7 +93,9 @@ def units_by_expression(text: str) -> Counter[tuple[str, str]]:
 
 
 @pytest.mark.parametrize(("package", "least"), [("vunit", 231), ("pythondata_cpu_microwatt", 100)])
-def test_every_file_is_read_and_no_unit_is_lost(package: str, least: int, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_file_is_read_and_no_unit_is_lost(
+    package: str, least: int, capsys: pytest.CaptureFixture[str]
+) -> None:
     paths = files(package)
     assert len(paths) >= least
     kinds: Counter[str] = Counter()
@@ -97,9 +112,18 @@ def test_every_file_is_read_and_no_unit_is_lost(package: str, least: int, capsys
             if isinstance(node, Skipped | SkippedStatement | Unsupported):
                 skipped[node.what] += 1
     with capsys.disabled():
-        read = {kind: kinds[kind] for kind in ("Unit", "Variable", "Process", "Instance", "Subprogram", "Assign")}
-        print(f"\n{package}: {len(paths)} files, slowest {slowest[1]} {slowest[0]:.2f} s; {read}; skipped {dict(skipped)}")
-    assert set(skipped) <= {"protected type body", "configuration", "generic subprogram", "configuration specification"}
+        read = {
+            kind: kinds[kind] for kind in ("Unit", "Variable", "Process", "Instance", "Subprogram", "Assign")
+        }
+        print(
+            f"\n{package}: {len(paths)} files, slowest {slowest[1]} {slowest[0]:.2f} s; {read}; skipped {dict(skipped)}"
+        )
+    assert set(skipped) <= {
+        "protected type body",
+        "configuration",
+        "generic subprogram",
+        "configuration specification",
+    }
 
 
 @needs_ghdl
@@ -125,7 +149,9 @@ _LIBRARY = (
     "rotator logical countbits multiply-32s divider"
 ).split()
 _COMPARED = "dcache icache loadstore1 decode1 mmu register_file common".split()
-_ELEMENT = re.compile(r'<el id="\d+" kind="(\w+)" file="([^"]+)"\s+line="(\d+)" col="(\d+)"((?:\s+\w+="[^"]*")*)')
+_ELEMENT = re.compile(
+    r'<el id="\d+" kind="(\w+)" file="([^"]+)"\s+line="(\d+)" col="(\d+)"((?:\s+\w+="[^"]*")*)'
+)
 _KINDS = {
     "signal_declaration": "signal",
     "variable_declaration": "variable",
@@ -144,10 +170,14 @@ def test_declarations_are_those_in_the_syntax_tree_of_the_simulator(tmp_path: Pa
     source = folder("pythondata_cpu_microwatt") / "vhdl"
     options = ["--std=08", f"--workdir={tmp_path}"]
     for name in _LIBRARY:
-        subprocess.run([str(_GHDL), "-a", *options, str(source / f"{name}.vhdl")], check=True, capture_output=True)
+        subprocess.run(
+            [str(_GHDL), "-a", *options, str(source / f"{name}.vhdl")], check=True, capture_output=True
+        )
     for name in _COMPARED:
         path = source / f"{name}.vhdl"
-        tree = subprocess.run([str(_GHDL), "--file-to-xml", *options, str(path)], check=True, capture_output=True)
+        tree = subprocess.run(
+            [str(_GHDL), "--file-to-xml", *options, str(path)], check=True, capture_output=True
+        )
         expected = set(_in_tree(tree.stdout.decode("latin-1"), str(path)))
         assert len(expected) > 30
         assert set(_declared(path)) == expected, name

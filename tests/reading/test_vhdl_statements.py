@@ -99,7 +99,10 @@ def test_statements_without_hardware_say_nothing(text: str) -> None:
     ],
 )  # fmt: skip
 def test_concurrent_statements(text: str, expected: str) -> None:
-    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [expected, "assign done <= 1"]
+    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [
+        expected,
+        "assign done <= 1",
+    ]
 
 
 def test_a_process_keeps_its_declarations() -> None:
@@ -160,7 +163,10 @@ def test_properties_are_skipped_by_name(text: str) -> None:
     ],
 )  # fmt: skip
 def test_instances(text: str, expected: str) -> None:
-    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [expected, "assign done <= 1"]
+    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [
+        expected,
+        "assign done <= 1",
+    ]
 
 
 def test_only_an_entity_or_configuration_is_bound_without_component() -> None:
@@ -193,4 +199,7 @@ def test_only_an_entity_or_configuration_is_bound_without_component() -> None:
     ],
 )  # fmt: skip
 def test_generates_and_blocks(text: str, expected: str) -> None:
-    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [expected, "assign done <= 1"]
+    assert [shown(each) for each in in_architecture(f"begin {text} done <= 1;")] == [
+        expected,
+        "assign done <= 1",
+    ]

@@ -95,7 +95,9 @@ def test_a_package_instance_keeps_its_generic_map() -> None:
 
 
 def test_a_package_has_generics_and_declarations() -> None:
-    (unit,) = units("package g is generic (n : natural); generic map (n => 3); constant c : natural := n; end;")
+    (unit,) = units(
+        "package g is generic (n : natural); generic map (n => 3); constant c : natural := n; end;"
+    )
     assert [each.name for each in unit.parameters] == ["n"]
     assert shown(unit.items[-1]) == "constant c: natural := n"
 
@@ -107,7 +109,9 @@ def test_spans_of_a_unit_are_its_name_and_its_text() -> None:
     assert text[unit.whole.start : unit.whole.end] == "entity sorter is\nend entity;"
 
 
-@pytest.mark.parametrize("text", ["", " \r\n\t", "-- nothing", "end;", "nonsense here; more", "\x00\x01", "(((", ";;"])
+@pytest.mark.parametrize(
+    "text", ["", " \r\n\t", "-- nothing", "end;", "nonsense here; more", "\x00\x01", "(((", ";;"]
+)
 def test_a_file_without_units_has_none(text: str) -> None:
     assert units(text) == []
 
