@@ -40,8 +40,7 @@ def _no_sources(settings: Settings) -> str:
             f"{shown_path(Path(settings.root))}: There is no Verilog, SystemVerilog or VHDL file here. "
             "Name files or folders, or write a memlint.toml that says where they are."
         )
-    key = "sources" if settings.sources else "file_lists"
-    place = place_of(settings, key)
+    place = place_of(settings, "sources" if settings.sources else "file_lists")
     return f"{place}: The project has no source file. Correct `sources`, `exclude` or `file_lists`."
 
 

@@ -22,7 +22,7 @@ from memlint.design.scope import Scope, SubprogramMeaning
 from memlint.design.signals import resolve, targets
 from memlint.design.substitute import substitute
 from memlint.design.values import Int
-from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped
+from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unsupported
 from memlint.reading.facts.items import Item, Process, Subprogram, Variable
 from memlint.reading.facts.statements import (
     Assign,
@@ -215,6 +215,8 @@ class Flattener:
         value = node.value
         if node.op:
             value = Binary(node.op, node.target, node.value, span=node.span)
+        if isinstance(node.target, Unsupported):
+            self.body.unread.append(Unread(node.target.what, node.target.names, node.span, at.scope))
         for signal, steps, part in targets(node.target, at.scope, self.body):
             drive = Drive(
                 signal,

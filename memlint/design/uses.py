@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 
-from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal
+from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal, Unread
 from memlint.design.scope import Scope, SignalMeaning, SubprogramMeaning
 from memlint.design.signals import resolve
 from memlint.design.substitute import substitute
@@ -28,6 +28,7 @@ from memlint.reading.facts.expressions import (
     Scoped,
     Slice,
     Unary,
+    Unsupported,
 )
 from memlint.reading.facts.items import Subprogram
 from memlint.reading.facts.statements import Assign, Block, Return
@@ -202,11 +203,11 @@ def _walk(expr: Expr, way: _Way, body: Body) -> Iterator[Use]:
                 yield from _walk(one, inner, body)
         case Attribute(prefix=prefix, name=name) if name in ("event", "stable", "last_value", "active"):
             yield from _walk(prefix, way.through(f"'{name}", expr.span), body)
-        case _:
-            for name in getattr(expr, "names", ()):
+        case Unsupported(what=what, names=names):
+            body.unread.append(Unread(what, names, expr.span, way.scope))
+            for name in names:
                 found = resolve(Name(name, span=expr.span), way.scope, body)
                 if found is not None:
-                    what = getattr(expr, "what", "something not understood")
                     yield _use(found[0], (), way.through(what, expr.span), expr.span)
 
 

@@ -70,6 +70,8 @@ def missing_place(expr: ex.Member, scope: Scope) -> Unknown | None:
     parts: list[str] = [expr.name]
     base = expr.base
     while isinstance(base, ex.Member):
+        if meaning_of(base, scope) is not None:
+            return None
         parts.insert(0, base.name)
         base = base.base
     if not isinstance(base, ex.Name) or scope.lookup(base.name) is not None:

@@ -70,10 +70,14 @@ from memlint.device.errors import ProfileError
 from memlint.device.lines import line_map, line_of
 from memlint.device.places import Layer, problems
 from memlint.device.toml_text import parse_toml
+from memlint.engine.files import VERILOG, VHDL
 from memlint.engine.settings import BlackBox, IntentEntry, ProjectError, RuleSettings, Settings
 from memlint.mapping.assume import FABRIC_BITS, FABRIC_DEPTH, REGISTER_BITS
 
 CONFIG_NAME = "memlint.toml"
+EVERY_SOURCE = tuple(f"**/*{ending}" for ending in (*VERILOG, *VHDL))
+"""`sources` where a memlint.toml names neither sources nor file lists."""
+
 _DEFAULT_DEVICE = Settings(root="").device
 
 
@@ -155,7 +159,7 @@ def _settings(
         device=table.device or _DEFAULT_DEVICE,
         device_given=table.device is not None,
         target_mhz=table.target_mhz,
-        sources=tuple(table.sources),
+        sources=tuple(table.sources) or (() if table.file_lists else EVERY_SOURCE),
         exclude=tuple(table.exclude),
         file_lists=tuple(table.file_lists),
         include_dirs=tuple(table.include_dirs),

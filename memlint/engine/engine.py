@@ -13,6 +13,7 @@ from memlint.engine.facts_of import FactStore
 from memlint.engine.files import FileSet, Texts, file_set
 from memlint.engine.judgement import Judgement
 from memlint.engine.judging import judge_design
+from memlint.engine.outside import with_outside
 from memlint.engine.settings import IntentEntry, ProjectError, Settings
 from memlint.reading.facts.items import FileFacts, Problem
 from memlint.reading.intent.comments import Piece
@@ -84,7 +85,10 @@ class Engine:
         design = elaborate_design(facts, options)
         self._check_tops(design, facts)
         every = [*problems, *intent_problems, *(one for file in facts for one in file.problems)]
-        return judge_design(design, facts, every, self.device, self.settings, sources)
+        judgement = judge_design(design, every, self.device, self.settings, sources)
+        if not options.tops:
+            return judgement
+        return with_outside(judgement, design, facts, options, self.settings)
 
     def _check_tops(self, design: Design, facts: list[FileFacts]) -> None:
         if not design.unknown_tops:

@@ -8,21 +8,21 @@ from fnmatch import fnmatch
 from fractions import Fraction
 
 from memlint.design.design import Design
+from memlint.design.memory import Memory
 from memlint.device.facts import Device
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.engine.placing import view_of
 from memlint.engine.settings import RuleSettings, Settings
-from memlint.reading.facts.items import FileFacts, Problem
-from memlint.reading.intent.clauses import Budget, Intent
+from memlint.reading.facts.items import Problem
+from memlint.reading.intent.clauses import Budget, Intent, Shape
 from memlint.rules.base import all_rules, rule_named
 from memlint.rules.finding import Finding, Severity
 from memlint.rules.view import DesignView, MemoryView, MissingUnit, UnitIntent
-from memlint.text.source import SourceText
+from memlint.text.source import SourceText, Span
 
 
 def judge_design(
     design: Design,
-    facts: list[FileFacts],
     problems: Iterable[Problem],
     device: Device,
     settings: Settings,
@@ -30,9 +30,7 @@ def judge_design(
 ) -> Judgement:
     """Everything about one state of a project, in its final order."""
     thresholds = _thresholds(settings.rules, "")
-    views = tuple(
-        view_of(memory, device, _thresholds(settings.rules, memory.span.file)) for memory in design.memories
-    )
+    views = _views(design.memories, device, settings.rules)
     missing = tuple(
         MissingUnit(
             one.name,
@@ -80,12 +78,30 @@ def judge_design(
         device,
         views,
         design.not_memories,
-        _ordered(_merged(kept), sources),
-        _ordered(_merged(accepted), sources),
+        ordered(_merged(kept)),
+        ordered(_merged(accepted)),
         missing,
         design.roots,
         _totals(views, design.roots, device),
         sources,
+    )
+
+
+def _views(
+    memories: Iterable[Memory], device: Device, rules: tuple[RuleSettings, ...]
+) -> tuple[MemoryView, ...]:
+    """A view of each memory; each knows the shapes of all the memories its `shape` clause speaks for."""
+    views = [view_of(memory, device, _thresholds(rules, memory.span.file)) for memory in memories]
+    spoken: dict[Span, set[tuple[int | None, int | None]]] = {}
+    for view in views:
+        stated = view.clause(Shape)
+        if stated is not None:
+            spoken.setdefault(stated.span, set()).add((view.memory.depth, view.memory.width))
+    return tuple(
+        view
+        if (stated := view.clause(Shape)) is None
+        else replace(view, shapes_under_clause=frozenset(spoken[stated.span]))
+        for view in views
     )
 
 
@@ -196,7 +212,8 @@ def _merged(findings: list[Finding]) -> list[Finding]:
     return list(merged.values())
 
 
-def _ordered(findings: list[Finding], sources: Mapping[str, SourceText]) -> tuple[Finding, ...]:
+def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings in the order every output keeps: by file, place and rule."""
     return tuple(
         sorted(findings, key=lambda one: (one.span.file, one.span.start, one.span.end, one.rule, one.paths))
     )

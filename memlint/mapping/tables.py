@@ -68,8 +68,8 @@ class TierTables:
                 and second.plain is not None
                 and (
                     first.limits == second.limits
-                    or bool(first.limits.longest)
-                    and second.limits.hardened is False
+                    or (bool(first.limits.longest)
+                    and second.limits.hardened is False)
                 )
                 and second.plain.offers() <= first.plain.offers()
             )

@@ -117,9 +117,13 @@ def _group(views: Sequence[MemoryView]) -> str:
         return f"{len(views)} unknown"
     if not _counted(views[0]):
         fits = views[0].placement is None or views[0].placement.fits
-        return f"{len(views)} in {tier.name} (unknown)" if fits else f"{len(views)} that do not fit {tier.name}"
+        return (
+            f"{len(views)} in {tier.name} (unknown)" if fits else f"{len(views)} that do not fit {tier.name}"
+        )
     blocks = [
-        view.placement.blocks for view in views if view.placement is not None and view.placement.blocks is not None
+        view.placement.blocks
+        for view in views
+        if view.placement is not None and view.placement.blocks is not None
     ]
     return f"{len(views)} in {tier.name} ({_range(blocks, amount)})"
 

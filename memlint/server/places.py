@@ -53,9 +53,7 @@ def lsp_range(source: SourceText | None, span: Span, encoding: Encoding) -> type
     """A span as the editor counts; the start of the file when its text is not known."""
     if source is None:
         return types.Range(types.Position(0, 0), types.Position(0, 0))
-    return types.Range(
-        lsp_position(source, span.start, encoding), lsp_position(source, span.end, encoding)
-    )
+    return types.Range(lsp_position(source, span.start, encoding), lsp_position(source, span.end, encoding))
 
 
 def line_range(source: SourceText, line: int, encoding: Encoding) -> types.Range:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.bench import Bench
+from memlint.server.places import path_of
 from memlint.server.worker import Worker
 
 QUIET_SECONDS = 0.08
@@ -22,14 +23,15 @@ LONGEST_SECONDS = 0.6
 class Project:
     """One project, or one file alone. `revision` rises with every change of anything it depends on.
 
-    `task` makes the task of a revision, `on_analysis` takes what came of it, `on_failure` an exception.
+    `task` makes the task of a revision, `on_analysis` takes what came of it and the answers before it,
+    `on_failure` an exception.
     Only one analysis runs at a time; changes while it runs lead to one more.
     """
 
     config: Path | None
     worker: Worker
     task: Callable[[Project], Task]
-    on_analysis: Callable[[Project, Analysis], None]
+    on_analysis: Callable[[Project, Analysis, Mapping[str, FileAnswer]], None]
     on_failure: Callable[[Exception], None]
     members: set[str] = field(default_factory=set)
     answers: dict[str, FileAnswer] = field(default_factory=dict)
@@ -67,6 +69,18 @@ class Project:
                 if waiting in self._waiting:
                     self._waiting.remove(waiting)
 
+    def may_read(self, path: Path) -> bool:
+        """Whether a change of a file may change an answer: it lies in the project's folder, or is one of
+        the files outside it that the last answers were made from."""
+        if self.config is None:
+            return any(path_of(uri) == path for uri in self.members)
+        if path.is_relative_to(self.config.parent):
+            return True
+        judgement = next((one.judgement for one in self.answers.values() if one.judgement is not None), None)
+        return judgement is not None and (
+            path.as_posix() in judgement.sources or str(path) in judgement.device.files
+        )
+
     def close(self) -> None:
         """Nobody asks any more: no further analysis begins, and nobody is kept waiting."""
         self._closed = True
@@ -95,13 +109,10 @@ class Project:
         if isinstance(error, Exception):
             self.on_failure(error)
         else:
-            analysis = done.result()
-            self.answers = {
-                uri: answer
-                for uri, answer in {**self.answers, **analysis.files}.items()
-                if uri in self.members
-            }
-            self.on_analysis(self, analysis)
+            analysis, before = done.result(), self.answers
+            known = {**before, **analysis.files}
+            self.answers = {uri: answer for uri, answer in known.items() if uri in self.members}
+            self.on_analysis(self, analysis, before)
         self._wake()
         if self.analysed < self.revision and self._timer is None:
             self._start()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -14,13 +14,14 @@ from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.client import Client
 from memlint.server.diagnostics import held_back
 from memlint.server.documents import Document, Documents
-from memlint.server.places import path_of, uri_of
+from memlint.server.places import uri_of
 from memlint.server.project import Project
 from memlint.server.worker import Worker
 
 REST_SECONDS = 1.0
 """How long a line must be left alone before it is held to be finished."""
 
+Others = Mapping[Path, tuple[types.Diagnostic, ...]]
 Published = tuple[int | None, tuple[types.Diagnostic, ...]]
 
 
@@ -48,7 +49,7 @@ class Session:
         self._projects: dict[Path | str, Project] = {}
         self._project_of: dict[str, Project] = {}
         self._published: dict[str, Published] = {}
-        self._others: dict[Project, dict[Path, tuple[types.Diagnostic, ...]]] = {}
+        self._others: dict[Project, Others] = {}
         self._rests: dict[str, asyncio.TimerHandle] = {}
 
     def project_of(self, uri: str) -> Project | None:
@@ -58,6 +59,9 @@ class Session:
     def open(self, item: types.TextDocumentItem) -> None:
         """Takes a document over from the editor."""
         document = self.documents.open(item)
+        if document.path is not None and (ours := uri_of(document.path)) != document.uri:
+            # The editor writes the file's URI in another way than we did while it was closed.
+            self._send(ours, None, ())
         self._assign(document)
         self._touch_readers(document)
 
@@ -103,7 +107,7 @@ class Session:
             for document in self.documents:
                 self._assign(document)
         for project in list(self._projects.values()):
-            if any(_may_read(project, path) for path in paths):
+            if any(project.may_read(path) for path in paths):
                 project.touch()
 
     def _assign(self, document: Document) -> None:
@@ -137,7 +141,7 @@ class Session:
         """Analyses every project that may read a document: its own, and those whose folder it is in."""
         own = self._project_of.get(document.uri)
         for project in list(self._projects.values()):
-            if project is own or (document.path is not None and _may_read(project, document.path)):
+            if project is own or (document.path is not None and project.may_read(document.path)):
                 project.touch()
 
     def _task(self, project: Project) -> Task:
@@ -162,11 +166,11 @@ class Session:
     def _analysis_failed(self, error: Exception) -> None:
         self._editor.failed("the analysis; the findings before it stay", error)
 
-    def _publish(self, project: Project, analysis: Analysis) -> None:
-        self._publish_others(project, dict(analysis.others))
+    def _publish(self, project: Project, analysis: Analysis, before: Mapping[str, FileAnswer]) -> None:
+        self._publish_others(project, analysis.others)
         for uri, answer in analysis.files.items():
             self._publish_document(project, uri, answer)
-        if self.client.refreshes_hints and analysis.hints_moved:
+        if self.client.refreshes_hints and _hints_moved(before, analysis.files):
             self._editor.refresh_hints()
 
     def _publish_document(self, project: Project, uri: str, answer: FileAnswer) -> None:
@@ -174,24 +178,29 @@ class Session:
         document = self.documents.get(uri)
         if document is None or document.stamp != answer.stamp or self._project_of.get(uri) is not project:
             return
-        others = self._others.get(project, {}).get(document.path, ()) if document.path else ()
         shown = [one for one in answer.diagnostics if not held_back(one, document.edited_line)]
-        self._send(uri, document.version, (*others, *shown))
+        self._send(uri, document.version, (*self._of_configuration(document.path), *shown))
 
-    def _publish_others(self, project: Project, found: dict[Path, tuple[types.Diagnostic, ...]]) -> None:
+    def _of_configuration(self, path: Path | None) -> Iterator[types.Diagnostic]:
+        """What projects have to say about a file of their configuration."""
+        if path is not None:
+            for found in self._others.values():
+                yield from found.get(path, ())
+
+    def _publish_others(self, project: Project, found: Others) -> None:
         """Publishes what is wrong with files of the configuration, open or not, and clears what is mended."""
         before = self._others.get(project, {})
         self._others[project] = found
         for path in {*before, *found}:
             document = self.documents.at(path)
+            own = self._project_of.get(document.uri) if document is not None else None
+            answer = own.answers.get(document.uri) if own is not None and document is not None else None
             if document is None:
-                self._send(uri_of(path), None, found.get(path, ()))
-            elif (own := self._project_of.get(document.uri)) is not None and (
-                answer := own.answers.get(document.uri)
-            ):
+                self._send(uri_of(path), None, tuple(self._of_configuration(path)))
+            elif own is not None and answer is not None:
                 self._publish_document(own, document.uri, answer)
             else:
-                self._send(document.uri, document.version, found.get(path, ()))
+                self._send(document.uri, document.version, tuple(self._of_configuration(path)))
 
     def _send(self, uri: str, version: int | None, diagnostics: tuple[types.Diagnostic, ...]) -> None:
         if self._published.get(uri, (None, ())) == (version, diagnostics):
@@ -200,9 +209,9 @@ class Session:
         self._editor.publish(uri, version, diagnostics)
 
 
-def _may_read(project: Project, path: Path) -> bool:
-    """Whether a change of a file may change what a project says: it lies in its folder, or anywhere if
-    the project reads files from outside it."""
-    if project.config is None:
-        return any(path_of(uri) == path for uri in project.members)
-    return True
+def _hints_moved(before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]) -> bool:
+    """Whether hints changed in a document that did not: an editor asks again only where someone types."""
+    return any(
+        uri in before and before[uri].stamp == answer.stamp and before[uri].hints != answer.hints
+        for uri, answer in now.items()
+    )

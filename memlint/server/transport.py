@@ -21,26 +21,29 @@ def messages(read: Callable[[int], bytes | None]) -> Iterator[bytes]:
     """
     buffer = bytearray()
 
-    def take(end: Callable[[], int]) -> bytes | None:
-        """What lies before `end`, which is -1 while too little was read; None when nothing more comes."""
-        while (length := end()) < 0:
+    def filled(enough: Callable[[], bool]) -> bool:
+        """Reads until there is enough; False when the stream ends first."""
+        while not enough():
             data = read(_CHUNK)
             if not data:
-                return None
+                return False
             buffer.extend(data)
+        return True
+
+    def take(length: int) -> bytes:
         taken = bytes(buffer[:length])
         del buffer[:length]
         return taken
 
     wanted = -1
-    while (line := take(lambda: buffer.find(b"\n") + 1 or -1)) is not None:
+    while filled(lambda: b"\n" in buffer):
+        line = take(buffer.index(b"\n") + 1)
         if found := _LENGTH.match(line.rstrip(b"\r\n")):
             wanted = int(found[1])
         elif not line.strip() and wanted >= 0:
-            length, wanted = wanted, -1
-            body = take(lambda length=length: length if len(buffer) >= length else -1)
-            if body is None:
+            if not filled(lambda: len(buffer) >= wanted):
                 return
+            body, wanted = take(wanted), -1
             yield body
 
 

@@ -28,9 +28,7 @@ def test_constants_have_the_value_of_the_reference(tmp_path: Path) -> None:
     expected = constants(TEXT, {name: f"integer'image({name})" for name in _NAMES}, tmp_path)
     scope = vhdl(TEXT)
     assert len(expected) == len(_NAMES) > 50
-    assert {name: str(number(scope.value(name.lower()))) for name in _NAMES} == {
-        name: expected[name.lower()] if name.lower() in expected else expected[name] for name in _NAMES
-    }
+    assert {name: str(number(scope.value(name.lower()))) for name in _NAMES} == expected
 
 
 @needs_ghdl
@@ -130,17 +128,16 @@ def test_fields_of_a_record_keep_their_types() -> None:
         ("constant p : integer := work.line_pkg.gone;", "the package `line_pkg` declares no `gone`"),
         ("constant p : integer := q; constant q : integer := p + 1;", "`p` depends on itself"),
         ("constant p : integer := 7 / 0;", "division by zero"),
-        ("constant p : integer := 2 ** 2 ** 20;", None),
         ("constant p : integer := 2 ** (2 ** 20);", "a power of more than 65536 bits is not evaluated"),
         ("signal s : integer; constant p : integer := s;", "`s` is not a constant"),
         ("constant p : integer := lane_t'pos(lane_t'succ(eject));", "`lane_t` has no member at position 3"),
     ],
 )
-def test_what_is_unknown_says_why(declaration: str, reason: str | None) -> None:
+def test_what_is_unknown_says_why(declaration: str, reason: str) -> None:
     found = line_unit(declaration).unit().value("p")
     assert isinstance(found, Unknown)
     assert found.span is not None
-    assert reason is None or found.reason == reason
+    assert found.reason == reason
 
 
 def test_a_generic_without_value_is_named_for_whoever_can_settle_it() -> None:

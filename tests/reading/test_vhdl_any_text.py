@@ -5,23 +5,27 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lark.exceptions import UnexpectedInput
 from vhdl_shown import in_architecture, in_process, of_expression, read, shown
 
 from memlint.reading.facts.expressions import Binary, Concat, Expr
 from memlint.reading.facts.items import FileFacts
-from memlint.reading.vhdl.parse import STARTS, grammar, parse
+from memlint.reading.vhdl.lexer import lex
+from memlint.reading.vhdl.parse import STARTS, Failure, grammar, parse
+from memlint.text.source import SourceText
 
 SAMPLES = sorted((Path(__file__).parent.parent / "samples" / "vhdl").glob("*.vhd"))
 TEXTS = [path.read_text(encoding="utf-8") for path in SAMPLES]
-WORDS = (
-    "( ) ; : , . ' \" & <= := => -- /* */ -- @mem end begin is if then elsif else case when loop for while generate "
-    "process signal constant type record array of function return procedure entity architecture package body port "
-    "map generic with select component use library block protected units wait new attribute alias all \n"
-).split(" ")
+WORDS = [
+    *"( ) ; : , . ' \" & <= := => -- /* */ @mem end begin is if then elsif else case when loop for".split(),
+    *"while generate process signal constant type record array of function return procedure entity".split(),
+    *"architecture package body port map generic with select component use library block protected".split(),
+    *("units", "wait", "new", "attribute", "alias", "all", "-- @mem ", "\n"),
+]
 
 
 def check(text: str) -> FileFacts:
-    """Reads a text and holds the facts to what is true of any: spans lie in the text, units do not overlap."""
+    """Reads a text and checks what is true of any: spans lie in it, units do not overlap."""
     facts = read(text)
     end = 0
     for unit in facts.units:
@@ -191,23 +195,15 @@ def test_a_long_concatenation_is_flat_and_a_long_chain_of_alternatives_is_read()
     assert "299: y <= x299;" in shown(item)
 
 
-@pytest.mark.parametrize("start", STARTS)
-@given(
-    words=st.lists(
-        st.sampled_from(
-            "a b . ( ) , => | <= := + - and not 1 '1' \"s\" ' to downto range when else open others <> after".split()
-        ),
-        max_size=14,
-    )
+LEAF_WORDS = (
+    "a b . ( ) , => | <= := + - and not 1 '1' \"s\" ' to downto range when else open others <> after".split()
 )
+
+
+@pytest.mark.parametrize("start", STARTS)
+@given(words=st.lists(st.sampled_from(LEAF_WORDS), max_size=14))
 @settings(max_examples=60)
 def test_the_loop_over_the_table_gives_what_lark_gives(start: str, words: list[str]) -> None:
-    from lark.exceptions import UnexpectedInput
-
-    from memlint.reading.vhdl.lexer import lex
-    from memlint.reading.vhdl.parse import Failure
-    from memlint.text.source import SourceText
-
     tokens = [token for token in lex(SourceText("sorter.vhd", " ".join(words))).tokens if token.type != "EOF"]
     for token in tokens:
         if token.type == "LE" and start == "assignment":

@@ -87,18 +87,40 @@ def test_a_line_among_declarations(line: str) -> None:
 )
 def test_a_line_among_statements(line: str) -> None:
     """A process that follows is read, and so is what the process wrote before the line."""
-    text = f"\np : process (clk)\nbegin\nfirst <= a;\n{line}\nend process;\nq : process (clk)\nbegin\nlast <= b;\nend process;\n"
+    one = f"\np : process (clk)\nbegin\nfirst <= a;\n{line}\nend process;"
+    text = f"{one}\nq : process (clk)\nbegin\nlast <= b;\nend process;\n"
     found = [item for item in in_architecture(f"begin\n{text}") if shown(item).startswith("process ")]
     assert [item.label for item in found] == ["p", "q"]
     assert shown(found[0].body).startswith("{first <= a;")
     assert shown(found[1].body) == "{last <= b;}"
 
 
-def test_a_missing_semicolon_keeps_the_statement_on_the_next_line() -> None:
-    (*_, second) = in_process("\na := b\nc <= d;\n")
-    assert shown(second) == "c <= d;"
+def test_a_missing_semicolon_costs_nothing() -> None:
+    assert [shown(each) for each in in_process("\na := b\nc(1) <= d\ne(f)\ng <= h;\n")] == [
+        "a := b;",
+        "c(1) <= d;",
+        "e(f);",
+        "g <= h;",
+    ]
+    items = in_architecture("begin\na <= b\nc <= d when e else f\nu : fifo port map (g);\n")
+    assert [shown(item) for item in items] == [
+        "assign a <= b",
+        "assign c <= (e ? d : f)",
+        "instance u of .fifo() #() (g)",
+    ]
     first, second = in_architecture("\nsignal a : bit\nsignal b : bit;\n")
     assert (shown(first), shown(second)) == ("signal a: bit", "signal b: bit")
+
+
+@pytest.mark.parametrize(
+    "value", ["", "pixel +", "pix(", "pixel when", "pixel when we", "(others =>", "a $ b"]
+)
+def test_a_half_typed_value_keeps_the_target(value: str) -> None:
+    """A memory must not lose its write port while the value is typed."""
+    (found,) = in_process(f"\nif we then\nline(x) <= {value}\nend if;\n")
+    assert "line(x) <= " in shown(found)
+    (item,) = in_architecture(f"begin\nline(x) <= {value}\nend architecture;\n")
+    assert "line(x) <= " in shown(item)
 
 
 def test_a_statement_without_its_semicolon_before_an_end_is_complete() -> None:

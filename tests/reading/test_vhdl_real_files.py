@@ -35,7 +35,8 @@ from memlint.text.source import SourceText, Span, decode
 
 _COMMENT_OR_STRING = re.compile(r'--[^\n]*|/\*.*?\*/|"[^"\n]*"', re.DOTALL)
 _UNIT = re.compile(
-    r"^[ \t]*(?:(entity|context)\s+(\w+)\s+is\b|(architecture|configuration)\s+(\w+)\s+of\b|(package)(\s+body)?\s+(\w+)\s+is\b)",
+    r"^[ \t]*(?:(entity|context)\s+(\w+)\s+is\b|(architecture|configuration)\s+(\w+)\s+of\b"
+    r"|(package)(\s+body)?\s+(\w+)\s+is\b)",
     re.IGNORECASE | re.MULTILINE,
 )
 _GHDL = shutil.which("ghdl")
@@ -115,9 +116,8 @@ def test_every_file_is_read_and_no_unit_is_lost(
         read = {
             kind: kinds[kind] for kind in ("Unit", "Variable", "Process", "Instance", "Subprogram", "Assign")
         }
-        print(
-            f"\n{package}: {len(paths)} files, slowest {slowest[1]} {slowest[0]:.2f} s; {read}; skipped {dict(skipped)}"
-        )
+        print(f"\n{package}: {len(paths)} files, slowest {slowest[1]} {slowest[0]:.2f} s; {read}")
+        print(f"skipped {dict(skipped)}")
     assert set(skipped) <= {
         "protected type body",
         "configuration",
@@ -145,8 +145,8 @@ def test_units_are_those_the_simulator_lists(package: str) -> None:
 
 
 _LIBRARY = (
-    "decode_types utils common wishbone_types helpers insn_helpers crhelpers ppc_fx_insns plrufn cache_ram predecode "
-    "rotator logical countbits multiply-32s divider"
+    "decode_types utils common wishbone_types helpers insn_helpers crhelpers ppc_fx_insns plrufn cache_ram "
+    "predecode rotator logical countbits multiply-32s divider"
 ).split()
 _COMPARED = "dcache icache loadstore1 decode1 mmu register_file common".split()
 _ELEMENT = re.compile(

@@ -14,7 +14,8 @@ def test_an_entity_has_generics_ports_and_its_own_declarations() -> None:
     (unit,) = units(
         "entity line_buffer is generic (PIXELS, LINES : positive := 4; NAME : string); "
         "port (clk, rst : in std_logic; signal d : std_logic_vector(7 downto 0) := (others => '0'); "
-        "q : out hue_t; b : inout bit); constant c : bit := '1'; begin assert c = '1'; end entity line_buffer;"
+        "q : out hue_t; b : inout bit); constant c : bit := '1'; begin assert c = '1'; "
+        "end entity line_buffer;"
     )
     assert (unit.name, unit.kind, unit.language, unit.of) == ("line_buffer", "entity", "vhdl", "")
     assert [shown(each) for each in unit.parameters] == [

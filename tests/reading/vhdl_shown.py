@@ -33,7 +33,7 @@ def of_expression(text: str) -> e.Expr:
     return item.value
 
 
-def shown(node: Any) -> str:  # noqa: PLR0911
+def shown(node: Any) -> str:
     match node:
         case None:
             return "-"
@@ -122,7 +122,8 @@ def _statement_or_item(node: Any) -> str:
         case s.Exit(kind, condition):
             return f"{kind} {shown(condition)};"
         case s.Timed(events, _, condition):
-            return f"wait [{' '.join(f'{x.edge} {shown(x.signal)}'.strip() for x in events)}] {shown(condition)};"
+            given = " ".join(f"{event.edge} {shown(event.signal)}".strip() for event in events)
+            return f"wait [{given}] {shown(condition)};"
         case s.SkippedStatement(what, names) | i.Skipped(what, names):
             return f"<{what}: {' '.join(names)}>"
         case i.Variable(name, kind, type, _, initial):

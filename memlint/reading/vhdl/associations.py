@@ -14,9 +14,9 @@ Element: TypeAlias = Expr | Associated
 
 # What a formal's conversion is called in practice; `f(x) => y` with another f is element x of port f.
 _CONVERSIONS = frozenset(
-    """std_logic_vector std_ulogic_vector std_logic std_ulogic unsigned signed bit_vector boolean integer natural
-    positive real to_integer to_bit to_bitvector to_bit_vector to_stdlogicvector to_stdulogicvector to_slv to_suv
-    to_std_logic_vector to_std_ulogic_vector to_stdulogic to_x01 to_01""".split()
+    """std_logic_vector std_ulogic_vector std_logic std_ulogic unsigned signed bit_vector boolean integer
+    natural positive real to_integer to_bit to_bitvector to_bit_vector to_stdlogicvector to_stdulogicvector
+    to_slv to_suv to_std_logic_vector to_std_ulogic_vector to_stdulogic to_x01 to_01""".split()
 )
 
 

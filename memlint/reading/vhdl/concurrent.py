@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from memlint.reading.facts.expressions import Call
 from memlint.reading.facts.items import ContinuousAssign, GenerateBlock, Item, Process
 from memlint.reading.facts.statements import CallStatement, Event, Statement
 from memlint.reading.vhdl import generates, parse
@@ -13,10 +14,10 @@ from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.nested import nested_package
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.sequential import body, statement_outside
-from memlint.reading.vhdl.simple import call_of, with_select
+from memlint.reading.vhdl.simple import assignment_or_call, with_select
 from memlint.reading.vhdl.subprograms import declaration, is_declaration, subprogram
 from memlint.reading.vhdl.tokens import Token
-from memlint.reading.vhdl.values import Assignment, assign_statement, assignment, assignment_mark, value_of
+from memlint.reading.vhdl.values import Assignment, assign_statement, value_of
 from memlint.text.source import Span
 
 _SEQUENTIAL = frozenset("IF CASE FOR WHILE LOOP WAIT REPORT NULL RETURN EXIT NEXT".split())
@@ -153,36 +154,22 @@ def _as_process(statement: Statement, label: str, span: Span) -> Process:
 def _simple(cursor: Cursor, start: int, label: str, result: list[Item]) -> None:
     """A concurrent assignment or procedure call."""
     begin = cursor.at
-    tokens = cursor.leaf()
-    mark = assignment_mark(tokens)
-    assigned: Assignment | Failure | None
-    if mark > 0:
-        assigned = assignment(tokens, mark)
-        if isinstance(assigned, Assignment):
-            result.append(_assign(assigned, label, cursor.span(start)))
-            return
-    else:
-        found = parse.parse("expression", tokens)
-        call = None if isinstance(found, Failure) else call_of(found)
-        if call is not None:
-            span = cursor.span(start)
-            result.append(_as_process(CallStatement(call, span=span), label, span))
-            return
-        assigned = found if isinstance(found, Failure) else None
-    if assigned is not None:
-        cursor.recover(begin, assigned)
-    what = assigned.what if isinstance(assigned, Failure) else ""
-    result.append(cursor.skipped(what or "statement", start))
+    found = assignment_or_call(cursor, begin, cursor.leaf())
+    span = cursor.span(start)
+    match found:
+        case Assignment():
+            result.append(_assign(found, label, span))
+        case Call():
+            result.append(_as_process(CallStatement(found, span=span), label, span))
+        case Failure(what, _):
+            result.append(cursor.skipped(what or "statement", start))
 
 
 def _assign(assigned: Assignment, label: str, span: Span) -> Item:
     """Where some case leaves the target as it is, the assignment stores: a process, not a wire."""
-    if len(assigned.values) <= MAX_NESTING and assigned.complete:
+    if assigned.complete or len(assigned.values) > MAX_NESTING:
         return ContinuousAssign(assigned.target, value_of(assigned.values), span=span)
-    if len(assigned.values) <= MAX_NESTING:
-        return _as_process(assign_statement(assigned, span), label, span)
-    value = value_of(assigned.values)
-    return ContinuousAssign(assigned.target, value, span=span)
+    return _as_process(assign_statement(assigned, span), label, span)
 
 
 def _selected(cursor: Cursor, start: int, label: str) -> list[Item]:

@@ -17,6 +17,7 @@ from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token
 from memlint.reading.vhdl.values import (
+    Assignment,
     assign_statement,
     assignment,
     assignment_mark,
@@ -33,23 +34,50 @@ def simple(cursor: Cursor, start: int, tokens: list[Token]) -> Statement | None:
     """The assignment or procedure call that the leaf `tokens`, from `start` on, is."""
     if not tokens:
         return None
+    match assignment_or_call(cursor, start, tokens):
+        case Assignment() as assigned:
+            return assign_statement(assigned, cursor.span(start))
+        case Call() as call:
+            return CallStatement(call, span=cursor.span(start))
+        case Failure(what, _):
+            return cursor.skipped_statement(what or "statement", start)
+    return None
+
+
+def assignment_or_call(cursor: Cursor, begin: int, tokens: list[Token]) -> Assignment | Call | Failure | None:
+    """What a leaf of the tokens from `begin` on is; None where it does nothing in hardware.
+
+    Where it fails, the cursor goes back to the line it fails on. What stands before that line is taken
+    if it is complete, and an assignment at least for its target: half a line typed must not make a
+    memory lose its write port.
+    """
+    found = _assignment_or_call(tokens)
+    if not isinstance(found, Failure):
+        return found
+    cursor.recover(begin, found)
+    head = tokens[: cursor.at - begin]
+    if len(head) < len(tokens):
+        again = _assignment_or_call(head)
+        if isinstance(again, Assignment) or (isinstance(again, Call) and again.arguments):
+            return again
+    mark = assignment_mark(head)
+    if mark <= 0:
+        return found
+    target = parse.parse("expression", head[:mark])
+    if isinstance(target, Failure):
+        return found
+    value = parse.unsupported(found, "expression", head[mark + 1 :], head[mark].span)
+    return Assignment(target, [(value, None)], head[mark].type == "ASSIGN")
+
+
+def _assignment_or_call(tokens: list[Token]) -> Assignment | Call | Failure | None:
     mark = assignment_mark(tokens)
     if mark > 0:
-        assigned = assignment(tokens, mark)
-        if assigned is None:
-            return None
-        if not isinstance(assigned, Failure):
-            return assign_statement(assigned, cursor.span(start))
-        cursor.recover(start, assigned)
-        return cursor.skipped_statement(assigned.what or "assignment", start)
+        return assignment(tokens, mark)
     found = parse.parse("expression", tokens)
     if isinstance(found, Failure):
-        cursor.recover(start, found)
-        return cursor.skipped_statement(found.what or "statement", start)
-    call = call_of(found)
-    if call is None:
-        return cursor.skipped_statement("statement", start)
-    return CallStatement(call, span=cursor.span(start))
+        return found
+    return call_of(found) or Failure("", None)
 
 
 def call_of(expression: Expr) -> Call | None:

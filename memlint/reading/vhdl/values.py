@@ -101,6 +101,8 @@ def value_of(values: Values, otherwise: Expr | None = None) -> Expr:
 def assign_statement(assigned: Assignment, span: Span) -> Statement:
     """A sequential assignment; with conditions, an If whose branches assign."""
     arms: list[tuple[Expr | None, Statement]] = []
+    if len(assigned.values) > MAX_NESTING:
+        return Assign(assigned.target, value_of(assigned.values), assigned.blocking, span=span)
     for value, condition in assigned.values:
         body: Statement = Block((), span=span)
         if not isinstance(value, Open):

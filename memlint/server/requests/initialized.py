@@ -1,0 +1,76 @@
+"""`initialized`: the editor is ready; time for what need not be done before its first request."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Iterator
+from functools import partial
+
+from lsprotocol import types
+
+from memlint.server.server import Server
+
+METHOD = types.INITIALIZED
+
+_WATCHED = (
+    "**/*.{v,sv,vh,svh,vhd,vhdl}",
+    "**/*.toml",
+    "**/*.{f,vf,fl}",
+)
+
+
+def handle(server: Server, params: types.InitializedParams) -> None:
+    """Asks to be told of files that change on the disk, and warms the converters up."""
+    if server.session.client.registers_watchers:
+        server.client_register_capability(_watchers())
+    _one_by_one(_warmers(server))
+
+
+def _watchers() -> types.RegistrationParams:
+    options = types.DidChangeWatchedFilesRegistrationOptions(
+        [types.FileSystemWatcher(pattern) for pattern in _WATCHED]
+    )
+    method = types.WORKSPACE_DID_CHANGE_WATCHED_FILES
+    return types.RegistrationParams([types.Registration("memlint-files", method, options)])
+
+
+def _warmers(server: Server) -> Iterator[Callable[[], object]]:
+    """The first message of a kind builds its converter, which takes up to 50 ms: too long for typing."""
+    converter = server.protocol.converter
+    start = types.Position(0, 0)
+    place = types.Range(start, start)
+    file = types.TextDocumentIdentifier("file:///")
+    change = types.TextDocumentContentChangePartial(place, "")
+    samples: tuple[object, ...] = (
+        types.DidChangeTextDocumentNotification(
+            types.DidChangeTextDocumentParams(types.VersionedTextDocumentIdentifier(0, ""), [change])
+        ),
+        types.InlayHintRequest(0, types.InlayHintParams(file, place)),
+        types.HoverRequest(0, types.HoverParams(file, start)),
+        types.CancelNotification(types.CancelParams(0)),
+        types.DidSaveTextDocumentNotification(types.DidSaveTextDocumentParams(file)),
+    )
+    for sample in samples:
+        yield partial(_there_and_back, converter, sample)
+    yield partial(
+        converter.unstructure,
+        types.PublishDiagnosticsNotification(
+            types.PublishDiagnosticsParams("", [types.Diagnostic(place, "")])
+        ),
+    )
+    yield partial(converter.unstructure, types.InlayHintResponse(0, [types.InlayHint(start, "", tooltip="")]))
+    contents = types.MarkupContent(types.MarkupKind.PlainText, "")
+    yield partial(converter.unstructure, types.HoverResponse(0, types.Hover(contents, place)))
+
+
+def _there_and_back(converter: object, sample: object) -> None:
+    unstructured = converter.unstructure(sample)  # type: ignore[attr-defined]
+    converter.structure(unstructured, type(sample))  # type: ignore[attr-defined]
+
+
+def _one_by_one(calls: Iterator[Callable[[], object]]) -> None:
+    """Makes one call each time the event loop has nothing else to do."""
+    call = next(calls, None)
+    if call is not None:
+        call()
+        asyncio.get_running_loop().call_later(0, _one_by_one, calls)
