@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from importlib import import_module
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -13,6 +14,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Serves until the client says goodbye."""
-    from memlint.server.main import run as serve
-
-    return serve(args)
+    # By its name, as every command is: the fronts do not depend on each other.
+    code: int = import_module("memlint.server.main").run(args)
+    return code

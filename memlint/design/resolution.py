@@ -24,7 +24,7 @@ from memlint.design.types import (
 )
 from memlint.design.values import Int, Unknown, Value, spell, vector
 from memlint.design.vhdl_resolution import resolve_vhdl
-from memlint.reading.facts.expressions import DataType, Dimension
+from memlint.reading.facts.expressions import DataType, Dimension, Open
 
 # Widths of the integer types with a fixed one (IEEE 1800-2017 table 6-8), and whether they start as 0.
 # All but `time` are signed unless declared otherwise; readers say so where a sign could be written.
@@ -51,7 +51,8 @@ def resolve(data_type: DataType, dimensions: tuple[Dimension, ...], scope: Scope
         return resolve_vhdl(data_type, scope)
     type = _without_unpacked(data_type, scope)
     for dimension in reversed(dimensions):
-        if dimension.kind == "dynamic":
+        if dimension.kind == "dynamic" or isinstance(dimension.left, Open):
+            # `[$:7]` is a queue of at most eight elements (7.10).
             type = Shapeless(DYNAMIC, type)
         else:
             type = Array(_bound(dimension, scope), type)

@@ -62,9 +62,13 @@ class FactStore:
 
     def _read_verilog(self, source: SourceText, macros: MacroTable, files: FileSet) -> VerilogReading:
         known = self._verilog.get(source.file)
-        if known is not None and known.text == source.text and known.macros == macros:
-            if all(self._text(file) == text for file, text in known.included):
-                return known.reading
+        if (
+            known is not None
+            and known.text == source.text
+            and known.macros == macros
+            and all(self._text(file) == text for file, text in known.included)
+        ):
+            return known.reading
         included: list[tuple[str, str | None]] = []
 
         def find(name: str, including: str) -> SourceText | None:

@@ -22,7 +22,7 @@ class RuleSettings:
 
 @dataclass(frozen=True, slots=True)
 class IntentEntry:
-    """One `[[intent]]`: the memory paths (`*` for any run, `[*]` for any index) and the text of its clauses."""
+    """One `[[intent]]`: memory paths (`*` for any run, `[*]` for any index) and the text of its clauses."""
 
     memory: str
     intent: str

@@ -113,7 +113,8 @@ def smaller(demand: Demand, of: str, less: int) -> Demand:
     """The demand with fewer words, or with fewer bits, taken from the highest lanes."""
     if of == "depth":
         return replace(demand, depth=demand.depth - less)
-    width, lanes = demand.width - less, []
+    width = demand.width - less
+    lanes: list[int] = []
     for lane in demand.lanes:
         kept = min(lane, width - sum(lanes))
         if kept > 0:

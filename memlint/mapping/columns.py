@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from memlint.device.facts import Column
 
 MOST_TRIES = 200_000
-"""Places tried before the question is left open."""
+"""States tried before the question is left open."""
+
+MOST_SEARCHED = 400
+"""Chains up to which every arrangement is tried when the obvious one does not fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,49 +51,74 @@ def arrange(chains: Sequence[int], singles: int, columns: Sequence[Column]) -> A
 
 
 def _search(lengths: list[int], single: int, heights: list[int]) -> Arrangement:
-    left = list(heights)
-    held: list[list[int]] = [[] for _ in heights]
-    seen: set[tuple[int, tuple[int, ...]]] = set()
-    tries = 0
-
-    def put(at: int) -> bool | None:
-        nonlocal tries
-        if at == len(lengths):
-            return True
-        state = (at, tuple(sorted(left)))
-        if state in seen:
-            return False
-        tries += 1
-        if tries > MOST_TRIES:
-            return None
-        tried: set[int] = set()
-        # Fullest column first: it keeps long gaps for what is to come.
-        for column in sorted(range(len(left)), key=left.__getitem__):
-            room = left[column]
-            if room < lengths[at] or room in tried:
-                continue
-            tried.add(room)
-            left[column] -= lengths[at]
-            held[column].append(lengths[at])
-            done = put(at + 1)
-            if done is not False:
-                return done
-            left[column] += lengths[at]
-            held[column].pop()
-        seen.add(state)
-        return False
-
-    done = put(0)
-    if done is None:
-        return Arrangement(
-            None, reason=f"no arrangement was found in {MOST_TRIES:,} tries, and none excluded"
-        )
-    if not done:
-        return Arrangement(
-            False, reason=f"the chains of {', '.join(map(str, lengths))} blocks cannot share these columns"
-        )
-    for column, room in enumerate(left):
-        filled = min(room, single)
+    held = _tightest(lengths, heights)
+    if held is None and len(lengths) > MOST_SEARCHED:
+        return Arrangement(None, reason=f"{len(lengths)} chains are too many to try every arrangement")
+    if held is None:
+        search = _Exhaustive(lengths, heights)
+        done = search.put(0)
+        if done is None:
+            reason = f"no arrangement was found in {MOST_TRIES:,} tries, and none can be excluded"
+            return Arrangement(None, reason=reason)
+        if not done:
+            named = ", ".join(map(str, lengths))
+            return Arrangement(False, reason=f"chains of {named} blocks cannot share these columns")
+        held = search.held
+    for column, height in enumerate(heights):
+        filled = min(height - sum(held[column]), single)
         held[column] += [1] * filled
         single -= filled
     return Arrangement(True, tuple(tuple(column) for column in held))
+
+
+def _tightest(lengths: list[int], heights: list[int]) -> list[list[int]] | None:
+    """Each chain, longest first, in the column it leaves the least room in; None if one finds none."""
+    left = list(heights)
+    held: list[list[int]] = [[] for _ in heights]
+    for length in lengths:
+        open_to = [column for column, room in enumerate(left) if room >= length]
+        if not open_to:
+            return None
+        column = min(open_to, key=left.__getitem__)
+        left[column] -= length
+        held[column].append(length)
+    return held
+
+
+class _Exhaustive:
+    """Every arrangement of the chains, longest first; columns with equal room count as one."""
+
+    __slots__ = ("held", "left", "lengths", "seen", "tries")
+
+    def __init__(self, lengths: list[int], heights: list[int]) -> None:
+        self.lengths = lengths
+        self.left = list(heights)
+        self.held: list[list[int]] = [[] for _ in heights]
+        self.seen: set[tuple[int, tuple[int, ...]]] = set()
+        self.tries = 0
+
+    def put(self, at: int) -> bool | None:
+        """Whether the chains from `at` on can be placed; None when the tries are used up."""
+        if at == len(self.lengths):
+            return True
+        state = (at, tuple(sorted(self.left)))
+        if state in self.seen:
+            return False
+        self.tries += 1
+        if self.tries > MOST_TRIES:
+            return None
+        length, tried = self.lengths[at], set()
+        for column in sorted(range(len(self.left)), key=self.left.__getitem__):
+            room = self.left[column]
+            if room < length or room in tried:
+                continue
+            tried.add(room)
+            self.left[column] -= length
+            self.held[column].append(length)
+            done = self.put(at + 1)
+            if done is not False:
+                return done
+            self.left[column] += length
+            self.held[column].pop()
+        self.seen.add(state)
+        return False

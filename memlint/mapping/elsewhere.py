@@ -16,7 +16,7 @@ def in_registers(demand: Demand, tier: Tier) -> Placement:
     blocks = Fraction(demand.depth * word * demand.banks)
     because = [f"{blocks.numerator:,} flip-flops, one a bit"]
     if demand.depth > 1:
-        because.append(f"every read is a {demand.depth:,}:1 multiplexer in logic")
+        because.append(f"reads pass a multiplexer of {demand.depth:,}:1 in logic")
     if check:
         because.append(f"soft ECC: {check} check bits for {demand.width}, made in logic that is not counted")
     return Placement(

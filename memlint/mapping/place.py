@@ -91,6 +91,17 @@ def _choose(ways: list[Way], demand: Demand, tier: Tier, device: Device, prefer:
     return min(((way, way.layout()) for way in best), key=lambda one: _equals_key(*one))
 
 
+def _hardened_elsewhere(ways: list[Way], way: Way, banks: int) -> str:
+    """What hardened ECC would take in a mode that was not chosen because soft ECC takes fewer blocks."""
+    if way.plan.hard is not None:
+        return ""
+    for other in ways:
+        if other.plan.hard is not None:
+            blocks = amount(other.blocks(other.units(), banks))
+            return f"hardened ECC in mode {other.mode.name} takes {blocks} blocks"
+    return ""
+
+
 def _uniform(
     ways: list[Way], way: Way, chosen: Layout, blocks: Fraction, banks: int
 ) -> tuple[Fraction, tuple[int, int]]:
@@ -147,6 +158,7 @@ def _answer(
         obstacles += (Obstacle("shape", text),)
     notes = (
         plan.note,
+        _hardened_elsewhere(ways, way, banks),
         latency_unknown,
         broken if broken != latency_unknown else "",
         limits.missing if chosen.tallest > 1 and not broken else "",

@@ -20,13 +20,17 @@ from memlint.mapping.words import Strip, Word, cheapest, lane_ends, least_weight
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """One way to fill the depth of a strip: its runs (piece, blocks) and what they count for."""
+    """One way to fill the depth of a strip: its runs (piece, blocks) and what they count for.
+
+    `ways`, `chains`, `tallest` and `awake` as in `Layout`.
+    """
 
     runs: tuple[tuple[Piece, int], ...]
     cost: int
     ways: int
     chains: int
     tallest: int
+    awake: int
 
     def pieces(self) -> tuple[Piece, ...]:
         return tuple(piece for piece, _ in self.runs)
@@ -40,6 +44,7 @@ def filled(runs: Sequence[tuple[Piece, int]], limits: ChainLimits) -> Filled:
         sum(limits.pieces(blocks) for _, blocks in runs),
         sum(blocks > 1 for _, blocks in runs) if limits.hardened else 0,
         max(blocks for _, blocks in runs),
+        max(piece.cost for piece, _ in runs),
     )
 
 
@@ -102,16 +107,16 @@ def strips_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, 
 
 def best_strips(word: Word, options: list[Filled], most: int) -> list[tuple[Filled, Strip]]:
     """Among cuts of cost `most`: the smallest multiplexer, then fewest chains, then the shortest chain,
-    then fewest strips (blocks awake), then the deepest shapes."""
+    then fewest blocks awake, then the deepest shapes."""
     deepest = max(one.runs[0][0].depth for one in options)
-    base = (word.bits + 1) * (deepest + max(one.chains for one in options) + 1)
+    base = (word.bits + 1) * (deepest + max(one.chains + one.awake for one in options) + 1)
     open_to = _narrowed(word, options, lambda one: one.ways, lambda one: one.cost, most)
 
     def weight(one: Filled) -> int:
         return one.cost * base + one.chains
 
     def full_weight(one: Filled) -> int:
-        return (weight(one) * base + 1) * base + deepest - one.runs[0][0].depth
+        return (weight(one) * base + one.awake) * base + deepest - one.runs[0][0].depth
 
     least = least_weight(word, open_to, Filled.pieces, weight)
     open_to = _narrowed(word, open_to, lambda one: one.tallest, weight, least)

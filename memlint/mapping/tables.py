@@ -59,18 +59,17 @@ class TierTables:
         return self._unequal[key]
 
     def stands_in(self, one: str, other: str) -> bool:
-        """Whether everything mode `other` can hold, mode `one` holds in the same blocks and chains."""
+        """Whether all that mode `other` can hold, mode `one` holds in as few blocks and as well chained."""
         key = (one, other)
         if key not in self._stands_in:
             first, second = self.modes[one], self.modes[other]
+            chained = first.limits == second.limits or (
+                bool(first.limits.longest) and second.limits.hardened is False
+            )
             self._stands_in[key] = (
-                first.plain is not None
+                chained
+                and first.plain is not None
                 and second.plain is not None
-                and (
-                    first.limits == second.limits
-                    or (bool(first.limits.longest)
-                    and second.limits.hardened is False)
-                )
                 and second.plain.offers() <= first.plain.offers()
             )
         return self._stands_in[key]

@@ -15,6 +15,7 @@ from memlint.rules.wording import amount, percent, plural, ports, shape
 _HEAD = ("shape", "ports", "clocks", "read", "tier", "blocks", "full", "chain")
 _RIGHT = frozenset((5, 6, 7))
 _CLOCKS = 2
+_LEAST_CLOCKS = 16
 _READ = {"synchronous": "sync", "asynchronous": "async", "none": "none", None: "?"}
 _LEGEND = {
     "*": "* assumed: neither an intent nor an attribute names a tier",
@@ -113,15 +114,19 @@ def _chain(view: MemoryView) -> str:
 
 
 def _table(rows: Sequence[_Row], page: Page) -> list[str]:
-    """Cells in columns below their memory's path; clocks wrap where the page is too narrow for them."""
+    """Cells in columns below their memory's path; clocks wrap, or go below, where the page is too narrow."""
     cells = [_HEAD, *(row.cells for row in rows)]
     widths = [max(len(row[at]) for row in cells) for at in range(len(_HEAD))]
     others = sum(widths) - widths[_CLOCKS] + 2 * len(_HEAD)
-    widths[_CLOCKS] = min(widths[_CLOCKS], max(16, page.width - others))
-    lines = ["memory", *_cells(_HEAD, widths)]
-    lines = [page.paint(line, "quiet") for line in lines]
+    widths[_CLOCKS] = min(widths[_CLOCKS], max(_LEAST_CLOCKS, page.width - others))
+    lines = [page.paint(line, "quiet") for line in ("memory", *_cells(_HEAD, widths))]
     for row in rows:
-        lines += [page.paint(row.path, "title"), *_cells(row.cells, widths)]
+        clocks = row.cells[_CLOCKS]
+        is_long = max(map(len, clocks.split(", "))) + 1 > widths[_CLOCKS] < len(clocks)
+        shown = (*row.cells[:_CLOCKS], "see below", *row.cells[_CLOCKS + 1 :]) if is_long else row.cells
+        lines += [page.paint(row.path, "title"), *_cells(shown, widths)]
+        if is_long:
+            lines += page.block("", f"clocks {clocks}", indent=4)
         if row.below:
             lines += page.block("", row.below, indent=4)
     return lines

@@ -16,7 +16,7 @@ _HEAD = ("tier", "blocks", "available", "full", "memories")
 def totals(judgement: Judgement, page: Page) -> list[str]:
     """A table for each root that holds memories, or instances without source."""
     lines: list[str] = []
-    for root in judgement.roots:
+    for root in sorted(judgement.roots):
         lines += _root(judgement, root, page)
     return lines
 

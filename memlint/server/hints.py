@@ -13,7 +13,14 @@ from memlint.text.source import SourceText
 _MOST_REASON = 60
 _MOST_INSTANCES = 8
 _SEPARATOR = " · "
-_KINDS = {"read": "read style", "widths": "port widths", "lanes": "write lanes"}
+_KINDS = {
+    "read": "read style",
+    "contents": "contents at power-up",
+    "lanes": "write lanes",
+    "widths": "port widths",
+    "ecc": "ECC",
+    "shape": "size",
+}
 """Obstacles whose kind is no phrase of its own."""
 
 
@@ -72,7 +79,8 @@ def one_memory(view: MemoryView) -> str:
         return "no tier of this device"
     if not placement.fits:
         kinds = listed(dict.fromkeys(_KINDS.get(one.kind, one.kind) for one in placement.obstacles))
-        return f"does not fit {tier.name}: {kinds}"
+        would = "" if placement.blocks is None else f"{_SEPARATOR}would be {amount(placement.blocks)}"
+        return f"does not fit {tier.name}: {kinds}{would}"
     if placement.blocks is None:
         reason = placement.because[-1] if placement.because else "the reason is not known"
         return f"{tier.name}, count unknown: {_shortened(reason)}"

@@ -46,7 +46,9 @@ async def _serve(client_process: int | None) -> int:
     def orphaned() -> None:
         """Called in another thread. A loop stuck in writing to a full pipe would never hear of it."""
         _soon(loop, lost)
-        threading.Timer(_PATIENCE_SECONDS, os._exit, [LEFT]).start()
+        last_resort = threading.Timer(_PATIENCE_SECONDS, os._exit, [LEFT])
+        last_resort.daemon = True
+        last_resort.start()
 
     server = Server(end, lambda process: watch_parent(process, orphaned))
     server.protocol.handlers = HANDLERS

@@ -175,5 +175,5 @@ def _unwrapped(error: BaseException) -> Exception:
     """What is wrong with parameters, place by place, instead of the library's tree of exceptions."""
     cause = error.__cause__
     if isinstance(cause, cattrs.BaseValidationError):
-        return ValueError("; ".join(cattrs.transform_error(cause, path="params")))
+        return ValueError("; ".join(cattrs.transform_error(cause, path="$")))
     return cause if isinstance(cause, Exception) else ValueError(str(error))

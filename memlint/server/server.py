@@ -29,7 +29,6 @@ class Server(LanguageServer):
         self.stop = stop
         self.watch = watch
         self.session = Session(self)
-        self._told: set[str] = set()
 
     def publish(self, uri: str, version: int | None, diagnostics: Sequence[types.Diagnostic]) -> None:
         """Replaces the diagnostics of a file."""

@@ -21,30 +21,31 @@ def messages(read: Callable[[int], bytes | None]) -> Iterator[bytes]:
     """
     buffer = bytearray()
 
-    def filled(enough: Callable[[], bool]) -> bool:
-        """Reads until there is enough; False when the stream ends first."""
-        while not enough():
-            data = read(_CHUNK)
-            if not data:
-                return False
-            buffer.extend(data)
-        return True
+    def fill() -> bool:
+        """Reads some more; False at the end of the stream."""
+        data = read(_CHUNK)
+        buffer.extend(data or b"")
+        return bool(data)
 
     def take(length: int) -> bytes:
         taken = bytes(buffer[:length])
         del buffer[:length]
         return taken
 
-    wanted = -1
-    while filled(lambda: b"\n" in buffer):
+    length = -1
+    while True:
+        while b"\n" not in buffer:
+            if not fill():
+                return
         line = take(buffer.index(b"\n") + 1)
         if found := _LENGTH.match(line.rstrip(b"\r\n")):
-            wanted = int(found[1])
-        elif not line.strip() and wanted >= 0:
-            if not filled(lambda: len(buffer) >= wanted):
-                return
-            body, wanted = take(wanted), -1
-            yield body
+            length = int(found[1])
+        elif not line.strip() and length >= 0:
+            while len(buffer) < length:
+                if not fill():
+                    return
+            yield take(length)
+            length = -1
 
 
 class Writer:

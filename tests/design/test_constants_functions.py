@@ -59,8 +59,17 @@ FUNCTIONS = """
     end
     return i;
   endfunction
-  function automatic pixel_t pixel(int a); pixel = '0; pixel.red = a; pixel.green[3:0] = a >> 4; return pixel; endfunction
-  function automatic int halves(logic [7:0] v); logic [3:0] hi, lo; {hi, lo} = v; return hi * 100 + lo; endfunction
+  function automatic pixel_t pixel(int a);
+    pixel = '0;
+    pixel.red = a;
+    pixel.green[3:0] = a >> 4;
+    return pixel;
+  endfunction
+  function automatic int halves(logic [7:0] v);
+    logic [3:0] hi, lo;
+    {hi, lo} = v;
+    return hi * 100 + lo;
+  endfunction
   function automatic int filled(int n);
     int a [4];
     for (int i = 0; i < 4; i++) a[i] = i * n;
@@ -96,7 +105,10 @@ FUNCTIONS = """
     if (n == 0) return ackermann(m - 1, 1);
     return ackermann(m - 1, ackermann(m, n - 1));
   endfunction
-  function [7:0] mirrored(input [7:0] x); integer i; for (i = 0; i < 8; i = i + 1) mirrored[i] = x[7 - i]; endfunction
+  function [7:0] mirrored(input [7:0] x);
+    integer i;
+    for (i = 0; i < 8; i = i + 1) mirrored[i] = x[7 - i];
+  endfunction
   function automatic int with_default(int a, int b = 7); return a * b; endfunction
 """
 CALLS = {
@@ -121,7 +133,10 @@ CALLS = {
     "DEFAULTED": "with_default(3) + with_default(.b(2), .a(5))",
 }
 TEXT = (
-    "module dut;" + FUNCTIONS + "\n".join(f"  localparam {name} = {call};" for name, call in CALLS.items()) + "\nendmodule"
+    "module dut;"
+    + FUNCTIONS
+    + "\n".join(f"  localparam {name} = {call};" for name, call in CALLS.items())
+    + "\nendmodule"
 )
 REFERENCE = parameters(TEXT)
 
@@ -140,7 +155,8 @@ def test_a_task_like_function_hands_back_its_outputs() -> None:
         "module m;"
         " function automatic void split(input logic [7:0] v, output logic [3:0] hi, output logic [3:0] lo);"
         " {hi, lo} = v; endfunction"
-        " function automatic int both(logic [7:0] v); logic [3:0] a, b; split(v, a, b); return a * 100 + b; endfunction"
+        " function automatic int both(logic [7:0] v);"
+        " logic [3:0] a, b; split(v, a, b); return a * 100 + b; endfunction"
         " localparam P = both(8'h93); endmodule"
     )
     assert scope.value("P") == Int(903, 32, True)
@@ -159,7 +175,9 @@ def test_a_loop_without_end_stops_at_the_limit() -> None:
 
 
 def test_an_empty_loop_without_end_stops_as_well() -> None:
-    assert "steps" in unknown("function automatic int f(int n); forever begin end return n; endfunction").reason
+    assert (
+        "steps" in unknown("function automatic int f(int n); forever begin end return n; endfunction").reason
+    )
 
 
 def test_recursion_without_end_stops_at_the_limit() -> None:
@@ -181,7 +199,9 @@ def test_a_variable_read_before_it_is_set_is_unknown() -> None:
     """6.8, table 6-7: four-state variables start as x, two-state ones as 0."""
     found = unknown("function automatic int f(int n); logic [3:0] t; t[2:0] = 7; return t; endfunction")
     assert found.reason == "`t` is read before all of it is set"
-    scope = systemverilog("module m; function automatic int f(); int t; return t; endfunction localparam P = f(); endmodule")
+    scope = systemverilog(
+        "module m; function automatic int f(); int t; return t; endfunction localparam P = f(); endmodule"
+    )
     assert scope.value("P") == Int(0, 32, True)
 
 
@@ -196,7 +216,8 @@ def test_bits_already_set_can_be_read_while_others_are_not() -> None:
 
 def test_a_file_reader_is_named() -> None:
     found = unknown(
-        'function automatic int load(int n); int f; f = n; $readmemh("x.hex", t); return f; endfunction', "load(3)"
+        'function automatic int load(int n); int f; f = n; $readmemh("x.hex", t); return f; endfunction',
+        "load(3)",
     )
     assert found.reason == "file reading function `load`"
 
@@ -210,7 +231,8 @@ def test_a_missing_parameter_inside_a_function_is_still_named() -> None:
 
 def test_an_unknown_condition_stops_the_function_with_its_reason() -> None:
     found = unknown(
-        "function automatic int f(int n); if (DEPTH > n) return 1; return 2; endfunction", before="parameter DEPTH;"
+        "function automatic int f(int n); if (DEPTH > n) return 1; return 2; endfunction",
+        before="parameter DEPTH;",
     )
     assert found.needs == "m.DEPTH"
 
@@ -224,7 +246,8 @@ def test_a_table_of_many_entries_is_filled_in_place() -> None:
     """A loop over 4,096 elements stays far below the limit of steps."""
     scope = systemverilog(
         "module m; typedef int table_t [4096];"
-        " function automatic table_t squares(); for (int i = 0; i < 4096; i++) squares[i] = i * i; endfunction"
+        " function automatic table_t squares();"
+        " for (int i = 0; i < 4096; i++) squares[i] = i * i; endfunction"
         " localparam table_t T = squares(); localparam P = T[100]; endmodule"
     )
     assert scope.value("P") == Int(10000, 32, True)

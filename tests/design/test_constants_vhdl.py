@@ -48,7 +48,8 @@ def test_random_expressions_have_the_value_of_the_reference(seed: int, tmp_path:
     [("5 mod (-3)", -1), ("5 rem (-3)", 2), ("(-5) mod 3", 1), ("(-5) rem 3", -2), ("2 ** 40", 2**40)],
 )
 def test_integer_operators(expression: str, expected: int) -> None:
-    text = f"entity e is end entity; architecture a of e is constant p : integer := {expression}; begin end architecture;"
+    constant = f"constant p : integer := {expression};"
+    text = f"entity e is end entity; architecture a of e is {constant} begin end architecture;"
     assert number(vhdl(text).value("p")) == expected
 
 
@@ -122,9 +123,15 @@ def test_fields_of_a_record_keep_their_types() -> None:
     [
         ("constant p : integer := from_file(name => front.name);", "file reading function `from_file`"),
         ("constant p : integer := ends(2);", "the function `ends` ends without a return"),
-        ("constant p : integer := no_body(2);", "the body of the function `no_body` is not among the sources"),
+        (
+            "constant p : integer := no_body(2);",
+            "the body of the function `no_body` is not among the sources",
+        ),
         ("constant p : integer := never;", "the value of the constant `never` is not among the sources"),
-        ("constant p : integer := work.gone_pkg.size;", "the package `work.gone_pkg` is not among the sources"),
+        (
+            "constant p : integer := work.gone_pkg.size;",
+            "the package `work.gone_pkg` is not among the sources",
+        ),
         ("constant p : integer := work.line_pkg.gone;", "the package `line_pkg` declares no `gone`"),
         ("constant p : integer := q; constant q : integer := p + 1;", "`p` depends on itself"),
         ("constant p : integer := 7 / 0;", "division by zero"),

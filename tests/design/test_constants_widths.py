@@ -104,8 +104,10 @@ def test_what_the_standard_makes_x_is_unknown(expression: str) -> None:
 
 def test_a_known_operand_settles_a_logical_expression_beside_an_unknown_one() -> None:
     """11.4.7: 0 && x is 0, 1 || x is 1."""
-    text = "module m #(parameter N); localparam A = 0 && N; localparam B = N || 1; localparam C = N && 1; endmodule"
-    scope = systemverilog(text)
+    scope = systemverilog(
+        "module m #(parameter N);"
+        " localparam A = 0 && N; localparam B = N || 1; localparam C = N && 1; endmodule"
+    )
     assert scope.value("A") == Int(0, 1, False)
     assert scope.value("B") == Int(1, 1, False)
     assert isinstance(scope.value("C"), Unknown)
@@ -113,8 +115,8 @@ def test_a_known_operand_settles_a_logical_expression_beside_an_unknown_one() ->
 
 def test_a_conditional_needs_only_the_branch_it_takes() -> None:
     scope = systemverilog(
-        "module m #(parameter N); localparam A = 1 ? 5 : N; localparam B = N ? 7 : 7; localparam C = N ? 1 : 2;"
-        "endmodule"
+        "module m #(parameter N);"
+        " localparam A = 1 ? 5 : N; localparam B = N ? 7 : 7; localparam C = N ? 1 : 2; endmodule"
     )
     assert scope.value("A") == Int(5, 32, True)
     assert scope.value("B") == Int(7, 32, True)

@@ -11,7 +11,9 @@ from memlint.mapping.place import place
 
 def shapes(*listed: tuple[int, ...]) -> tuple[BlockShape, ...]:
     """(depth, width) or (depth, width, cost) as block shapes."""
-    return tuple(BlockShape(one[0], one[1], Fraction(one[2]) if len(one) > 2 else Fraction(1)) for one in listed)
+    return tuple(
+        BlockShape(one[0], one[1], Fraction(one[2]) if len(one) > 2 else Fraction(1)) for one in listed
+    )
 
 
 def mode(name: str, *listed: tuple[int, ...], halves: tuple[tuple[int, int], ...] = (), **facts) -> Mode:
@@ -82,7 +84,9 @@ FABRIC = tier(
 SORTER = device(FABRIC, BLOCK, BULK)
 
 
-def on(where: Tier, depth: int, width: int, prefer: str = "blocks", on_device: Device = SORTER, **needs) -> Placement:
+def on(
+    where: Tier, depth: int, width: int, prefer: str = "blocks", on_device: Device = SORTER, **needs
+) -> Placement:
     """Place a depth x width memory with one write and one read port, unless `needs` says otherwise."""
     return place(Demand(depth, width, **needs), where, on_device, prefer)
 

@@ -1,7 +1,7 @@
 """Block counts that vendors and others published, reproduced from the published shapes.
 
-Shapes and counts are copied from shared/reference/families.toml, examples with oracle = true; the source named
-beside each is that file's.
+Shapes and counts are copied from the reference page families.toml, examples with oracle = true; the source
+named beside each is that page's.
 """
 
 import pytest
@@ -15,7 +15,8 @@ M9K = [  # ID 683431, MAX 10 Embedded Memory User Guide, section 2.4.2
     (8192, 1), (4096, 2), (2048, 4), (1024, 8), (1024, 9), (512, 16), (512, 18), (256, 32), (256, 36),
 ]  # fmt: skip
 M10K = [  # ID 683375, Cyclone V Device Handbook Volume 1, section 2.3.2.1
-    (8192, 1), (4096, 2), (2048, 4), (2048, 5), (1024, 8), (1024, 10), (512, 16), (512, 20), (256, 32), (256, 40),
+    (8192, 1), (4096, 2), (2048, 4), (2048, 5), (1024, 8), (1024, 10), (512, 16), (512, 20), (256, 32),
+    (256, 40),
 ]  # fmt: skip
 LSRAM = [  # PolarFire Family Fabric User Guide, en-US-8, 5.1.1
     (16384, 1), (8192, 2), (4096, 4), (4096, 5), (2048, 8), (2048, 10), (1024, 16), (1024, 20),
@@ -72,8 +73,8 @@ def test_three_memories_are_rounded_up_each_for_itself():
 
 @pytest.mark.parametrize(("width", "blocks"), [(512, 16), (4096, 128)])
 def test_hardened_ecc_pieces_of_512_x_32(width, blocks):
-    # ID 683423, 4.4.5.1 (22.3): storage with hard ECC is built from pieces 512 deep and 32 data bits wide; the
-    # printed greatest width is 4,096. The number of check bits beside them is not printed.
+    # ID 683423, 4.4.5.1 (22.3): storage with hard ECC is built from pieces 512 deep and 32 data bits wide;
+    # the printed greatest width is 4,096. The number of check bits beside them is not printed.
     ecc = HardEcc("simple_dual", shapes((512, 32)), data=32, check=None)
     m20k = tier("m20k", mode("simple_dual", (512, 40), (1024, 20)), block_bits=20480, ecc=(ecc,))
     placed = on(m20k, 512, width, on_device=device(m20k), ecc="added")

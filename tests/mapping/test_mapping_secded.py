@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from memlint.mapping.secded import check_bits
 
-# (data, check, code) bits: the table in shared/reference/families.toml, [secded].table. Its rows for 16, 22,
+# (data, check, code) bits: the table [secded] of the reference page families.toml. Its rows for 16, 22,
 # 32, 33, 48, 57, 64 and 68 data bits were read in published code names or in the PolarFire Family Fabric User
 # Guide (en-US-8, 33 data + 7 check); the others follow from its rule.
 PUBLISHED = [

@@ -184,23 +184,6 @@ def test_a_semicolon_left_out_of_a_port_list_costs_nothing() -> None:
     ]
 
 
-def test_units_after_an_unfinished_one_are_read() -> None:
-    text = (
-        "entity a is port (x : in bit;\nend entity;\n"
-        "architecture rtl of a is\nbegin\np : process (clk\nbegin\nif c then\n"
-        "library ieee;\nuse ieee.std_logic_1164.all;\nentity b is\nend;\n"
-        "package p is\nfunction f(a : bit) return bit is\n"
-        "architecture rtl of b is begin end;"
-    )
-    assert [(unit.kind, unit.name) for unit in read(text).units] == [
-        ("entity", "a"),
-        ("architecture", "rtl"),
-        ("entity", "b"),
-        ("package", "p"),
-        ("architecture", "rtl"),
-    ]
-
-
 def test_what_is_not_understood_names_the_identifiers_in_it() -> None:
     (skipped,) = in_process("line pixel(x) $ 3;")
     assert shown(skipped) == "<statement: line pixel x>"
@@ -224,3 +207,29 @@ def test_an_else_too_many_costs_only_itself() -> None:
 
 def test_an_end_too_many_is_passed_over() -> None:
     assert [shown(each) for each in in_process("a; end if; end loop; b;")] == ["a();", "b();"]
+
+
+@pytest.mark.parametrize("end", ["end rec", "end recor", "end", "e", "end record"])
+def test_an_unfinished_end_of_a_record_keeps_what_follows(end: str) -> None:
+    found = names(f"type t is record\na : bit;\n{end}\nsignal after_it : bit;\nbegin\n")
+    assert "after_it" in found
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "function f(a : bit) return ",
+        "function f(a : bit) return bit",
+        "function f(a : bit)",
+        "function f(a : ",
+        "function f",
+        "procedure f(a : bit)",
+    ],
+)
+def test_a_body_under_an_unfinished_head_stays_with_it(head: str) -> None:
+    items = in_architecture(
+        f"\n{head}\nvariable v : bit;\nbegin\nv := a;\nend f;\nsignal after_it : bit;\nbegin\n"
+    )
+    first, last = shown(items[0]), shown(items[-1])
+    assert first.startswith("subprogram f(") and "v := a;" in first
+    assert last == "signal after_it: bit"

@@ -121,3 +121,31 @@ def test_text_outside_units_is_named() -> None:
     facts = read("signal stray : bit; entity e is end;")
     assert [unit.name for unit in facts.units] == ["e"]
     assert [shown(each) for each in facts.items] == ["<text outside a design unit: stray bit>"]
+
+
+def test_units_after_an_unfinished_one_are_read() -> None:
+    text = (
+        "entity a is port (x : in bit;\nend entity;\n"
+        "architecture rtl of a is\nbegin\np : process (clk\nbegin\nif c then\n"
+        "library ieee;\nuse ieee.std_logic_1164.all;\nentity b is\nend;\n"
+        "package p is\nfunction f(a : bit) return bit is\n"
+        "architecture rtl of b is begin end;"
+    )
+    assert [(unit.kind, unit.name) for unit in read(text).units] == [
+        ("entity", "a"),
+        ("architecture", "rtl"),
+        ("entity", "b"),
+        ("package", "p"),
+        ("architecture", "rtl"),
+    ]
+
+
+@pytest.mark.parametrize("head", ["architecture rtl of e", "entity rtl", "package rtl", "package body rtl"])
+def test_a_unit_whose_head_lacks_its_last_word_is_read(head: str) -> None:
+    (unit,) = read(f"{head}\nconstant c : bit;\nend;").units
+    assert (unit.name, [shown(item) for item in unit.items]) == ("rtl", ["constant c: bit"])
+
+
+def test_a_unit_being_renamed_keeps_what_it_holds() -> None:
+    (unit,) = read("architecture rtl2 of e is\nsignal a : bit;\nbegin\nb <= a;\nend rtl;\n").units
+    assert [shown(item) for item in unit.items] == ["signal a: bit", "assign b <= a"]

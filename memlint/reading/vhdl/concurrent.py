@@ -11,7 +11,6 @@ from memlint.reading.vhdl.declarations import configuration_specification
 from memlint.reading.vhdl.instances import instance, is_instance
 from memlint.reading.vhdl.interfaces import header
 from memlint.reading.vhdl.lexer import MAX_NESTING
-from memlint.reading.vhdl.nested import nested_package
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.sequential import body, statement_outside
 from memlint.reading.vhdl.simple import assignment_or_call, with_select
@@ -48,7 +47,7 @@ def items(cursor: Cursor) -> list[Item]:
         elif kind == "EOF" or cursor.at_unit():
             return result
         elif kind == "PACKAGE":
-            result.extend(nested_package(cursor, items))
+            result.extend(_nested_package(cursor))
         elif kind in _BRANCHES and (cursor.inside("generate") or cursor.inside("alternative")):
             return result
         elif kind == "FOR" and _is_configuration(cursor):
@@ -203,3 +202,18 @@ def _block(cursor: Cursor, label: Token) -> Item:
     inner.extend(items(cursor))
     cursor.close()
     return GenerateBlock(label.value, tuple(inner), span=label.span)
+
+
+def _nested_package(cursor: Cursor) -> list[Item]:
+    """From `package` over its `;` or `end`: read past, named, not kept."""
+    start = cursor.at
+    cursor.at += 1
+    cursor.accept("BODY")
+    name = cursor.name()
+    if not cursor.accept("IS") or cursor.kind == "NEW" or len(cursor.opened) >= MAX_NESTING:
+        cursor.leaf()
+        return [cursor.skipped("package instantiation", start)]
+    cursor.open("package", name)
+    items(cursor)
+    cursor.close()
+    return [cursor.skipped("nested package", start)]

@@ -8,7 +8,7 @@ from memlint.reading.facts.items import Skipped
 from memlint.reading.facts.statements import SkippedStatement
 from memlint.reading.vhdl.lexer import Lexed
 from memlint.reading.vhdl.parse import Failure
-from memlint.reading.vhdl.tokens import BARRIERS, STOPS, Token, names_in
+from memlint.reading.vhdl.tokens import Token, names_in
 from memlint.text.source import SourceText, Span
 
 # What `end` closes, by the word after it.
@@ -33,6 +33,7 @@ _END_WORDS = {
 }
 # What a bare `end`, or one with a name, closes.
 _PLAIN = frozenset(("architecture", "entity", "package", "subprogram", "alternative", "context", "component"))
+_LONGEST_RETRIED = 2_000
 _MAY_FOLLOW_END = frozenset((*_END_WORDS, "BODY", "NAME", "STRING", "ATOM", "QUERY"))
 
 
@@ -140,9 +141,10 @@ class Cursor:
     def recover(self, start: int, failure: Failure) -> None:
         """After a leaf from `start` failed: go back to the line on which it went wrong.
 
-        A missing `;` makes two statements one slice; the second begins on a line of its own.
+        A missing `;` makes two statements one slice; the second begins on a line of its own. Not within
+        slices so long that trying line by line would take its time.
         """
-        if failure.token is None:
+        if failure.token is None or self.at - start > _LONGEST_RETRIED:
             return
         index = start
         while index < self.at and self.tokens[index] is not failure.token:
@@ -174,34 +176,6 @@ class Cursor:
         end = self.closing.get(self.at, stop)
         self.at = min(end + 1, stop)
         return self.tokens[begin : min(end, stop)]
-
-    def interface_list(self) -> list[Token]:
-        """The same for a list of generics, ports or parameters, which has `;` and declarations inside.
-
-        Where it never closes, all up to a word that cannot stand inside, or a line that begins a
-        declaration and is indented no deeper than the line the list begins on.
-        """
-        begin = self.at + 1
-        end = self.closing.get(self.at)
-        if end is not None:
-            self.at = end + 1
-            return self.tokens[begin:end]
-        margin = self.indentation(self.at)
-        end = begin
-        while (kind := self.tokens[end].type) not in BARRIERS:
-            declares = kind in STOPS and kind != "SEMI"
-            if declares and self.new_line(end) and self.indentation(end) <= margin:
-                break
-            end += 1
-        self.at = end
-        return self.tokens[begin:end]
-
-    def indentation(self, at: int) -> int:
-        """Blanks at the start of the line on which token `at` begins."""
-        place = self.tokens[at].start
-        start = max(self.text.rfind("\n", 0, place), self.text.rfind("\r", 0, place)) + 1
-        line = self.text[start:place]
-        return len(line) - len(line.lstrip())
 
     def at_unit(self) -> bool:
         """Whether a design unit begins here, whatever is still open."""
@@ -240,14 +214,18 @@ class Cursor:
         """
         if self.new_line(self.at + 1):
             return None
-        name = word.value if word.type in ("NAME", "STRING") else ""
-        if name in ("protected", "context"):
-            name = self.peek(2).value
+        if word.type == "NAME" and word.value == "context":
+            word = self.peek(2)
+        name = word.value.lower() if word.type in ("NAME", "STRING") else ""
         for at in range(len(self.opened) - 1, -1, -1):
             if name and self.opened[at] in [(kind, name) for kind in _PLAIN]:
                 return at
-        innermost = len(self.opened) - 1
-        return innermost if self.opened and self.opened[innermost][0] in _PLAIN else None
+        if not self.opened:
+            return None
+        kind, opened_name = self.opened[-1]
+        # A unit ends with its own name or none; subprograms are let off, so that one does not eat the next.
+        fits = kind in ("subprogram", "alternative") or not name or not opened_name
+        return len(self.opened) - 1 if kind in _PLAIN and fits else None
 
     def open(self, kind: str, name: str = "") -> None:
         self.opened.append((kind, name))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from memlint.reading.facts.expressions import Expr
-from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor, GenerateIf, Item, Skipped
+from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor, GenerateIf, Item
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.deep import GENERATE, skip_nested
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.sequential import when_choices
 from memlint.reading.vhdl.simple import condition
@@ -23,7 +24,8 @@ def generate(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> It
     All alternatives carry the label of the statement: it alone is part of a path name.
     """
     if len(cursor.opened) >= MAX_NESTING:
-        return _skip_nested(cursor, start)
+        skip_nested(cursor, GENERATE)
+        return cursor.skipped(f"generates nested more than {MAX_NESTING} deep", start)
     match cursor.kind:
         case "FOR":
             return _for(cursor, label, items)
@@ -102,20 +104,3 @@ def _alternative(cursor: Cursor, label: Token, items: ItemsReader) -> GenerateBl
         cursor.skip_end()
     cursor.opened.pop()
     return GenerateBlock(label.value, tuple(inner), span=label.span)
-
-
-def _skip_nested(cursor: Cursor, start: int) -> Skipped:
-    """Step over a generate statement that nests too deep, with all it holds."""
-    depth = 0
-    while cursor.kind != "EOF" and not cursor.at_unit():
-        kind = cursor.kind
-        if kind == "END" and cursor.peek().type == "GENERATE":
-            depth -= 1
-            cursor.skip_end()
-            if depth <= 0:
-                break
-            continue
-        if kind == "GENERATE":
-            depth += 1
-        cursor.at += 1
-    return cursor.skipped(f"generates nested more than {MAX_NESTING} deep", start)

@@ -9,7 +9,7 @@ from memlint.reading.facts.items import Item, Parameter, Port, Skipped
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.parse import Failure
-from memlint.reading.vhdl.tokens import Token, names_in, slice_span
+from memlint.reading.vhdl.tokens import BARRIERS, STOPS, Token, names_in, slice_span
 from memlint.reading.vhdl.values import value_of
 from memlint.text.source import Span
 
@@ -32,7 +32,7 @@ def generics(cursor: Cursor) -> tuple[list[Parameter], list[Skipped]]:
     skipped: list[Skipped] = []
     if cursor.kind not in ("LPAR", "DEEP"):
         return parameters, skipped
-    for tokens in _elements(cursor.interface_list()):
+    for tokens in _elements(_inside(cursor)):
         first = tokens[0].type
         if first == "TYPE" and len(tokens) > 1:
             name = tokens[1]
@@ -68,7 +68,7 @@ def ports(cursor: Cursor) -> tuple[list[Port], list[Skipped]]:
     skipped: list[Skipped] = []
     if cursor.kind not in ("LPAR", "DEEP"):
         return result, skipped
-    for tokens in _elements(cursor.interface_list()):
+    for tokens in _elements(_inside(cursor)):
         element = _element(tokens)
         if isinstance(element, Skipped):
             skipped.append(element)
@@ -108,7 +108,8 @@ def _element(tokens: list[Token]) -> _Declared | Skipped:
         return _Declared(names, "interface", DataType("interface", view.value, span=span), None)
     declared = parse.declaration(tokens[at:])
     if isinstance(declared, Failure):
-        return Skipped("interface declaration", names_in(tokens), span=slice_span(tokens))
+        unreadable = DataType("unsupported", "unreadable type", span=slice_span(tokens))
+        return _Declared(names, direction, unreadable, None)
     data_type, values = declared
     if values is None:
         return _Declared(names, direction, data_type, None)
@@ -152,6 +153,36 @@ def _elements(tokens: list[Token]) -> list[list[Token]]:
         if part[begin:]:
             result.append(part[begin:])
     return result
+
+
+def _inside(cursor: Cursor) -> list[Token]:
+    """The tokens inside the parentheses that open here; steps over them.
+
+    Where they never close, all up to a word that cannot stand inside, or a line that begins a
+    declaration and is indented no deeper than the line the list begins on.
+    """
+    begin = cursor.at + 1
+    end = cursor.closing.get(cursor.at)
+    if end is not None:
+        cursor.at = end + 1
+        return cursor.tokens[begin:end]
+    margin = _indentation(cursor, cursor.at)
+    end = begin
+    while (kind := cursor.tokens[end].type) not in BARRIERS:
+        declares = kind in STOPS and kind != "SEMI"
+        if declares and cursor.new_line(end) and _indentation(cursor, end) <= margin:
+            break
+        end += 1
+    cursor.at = end
+    return cursor.tokens[begin:end]
+
+
+def _indentation(cursor: Cursor, at: int) -> int:
+    """Blanks at the start of the line on which token `at` begins."""
+    place = cursor.tokens[at].start
+    start = max(cursor.text.rfind("\n", 0, place), cursor.text.rfind("\r", 0, place)) + 1
+    line = cursor.text[start:place]
+    return len(line) - len(line.lstrip())
 
 
 def _split(tokens: list[Token]) -> list[list[Token]]:

@@ -11,6 +11,7 @@ from memlint.reading.facts.statements import Block, Case, CaseArm, For, Loop, Sk
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import READERS
+from memlint.reading.vhdl.deep import SEQUENTIAL, skip_nested
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.simple import (
     condition,
@@ -23,7 +24,6 @@ from memlint.reading.vhdl.simple import (
 )
 from memlint.reading.vhdl.values import if_chain
 
-_COMPOUND = frozenset(("IF", "CASE", "LOOP"))
 _NESTED_SUBPROGRAM = frozenset(("FUNCTION", "PROCEDURE", "PURE", "IMPURE"))
 # What can only stand among concurrent statements or declarations of a unit: the `end`s before it are missing.
 _ENDS_BODY = frozenset(("SIGNAL", "COMPONENT", "PROCESS", "POSTPONED", "GENERATE", "EOF"))
@@ -190,6 +190,8 @@ def when_choices(cursor: Cursor) -> tuple[Expr, ...]:
     stop = cursor.next_stop()
     while arrow < stop:
         kind = cursor.tokens[arrow].type
+        if kind == "WHEN":
+            break
         if kind == "ARROW" and depth == 0:
             cursor.at = arrow + 1
             return parse.choices(cursor.tokens[start:arrow], cursor.here())
@@ -222,22 +224,8 @@ def _loop(cursor: Cursor) -> Statement:
 
 
 def _skip_compound(cursor: Cursor) -> SkippedStatement:
-    """Step over an if, case or loop that nests too deep, with all it holds."""
     start = cursor.at
-    depth = 0
-    while cursor.kind != "EOF" and not cursor.at_unit():
-        kind = cursor.kind
-        if kind == "END":
-            if cursor.peek().type not in _COMPOUND:
-                break
-            depth -= 1
-            cursor.skip_end()
-            if depth <= 0:
-                break
-            continue
-        if kind in _COMPOUND:
-            depth += 1
-        cursor.at += 1
+    skip_nested(cursor, SEQUENTIAL)
     return cursor.skipped_statement(f"statements nested more than {MAX_NESTING} deep", start)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from memlint.reading.facts.expressions import DataType
 from memlint.reading.facts.items import Item, Skipped, Subprogram
 from memlint.reading.vhdl import parse
@@ -12,6 +14,7 @@ from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.sequential import body
 
+_AMONG_LOCALS = frozenset("SEMI VARIABLE CONSTANT TYPE SUBTYPE ALIAS ATTRIBUTE FILE IS".split())
 _BEGINS = frozenset(("FUNCTION", "PROCEDURE", "PURE", "IMPURE"))
 
 
@@ -57,13 +60,21 @@ def subprogram(cursor: Cursor) -> list[Item]:
     rest.extend(skipped)
     result = _result(cursor) if function else None
     label = name.value.lower()
-    if not cursor.accept("IS"):
-        cursor.accept("SEMI")
+    if not cursor.accept("IS") and (cursor.accept("SEMI") or not _has_body(cursor)):
         return [*rest, Subprogram(label, result, tuple(arguments), (), None, span=name.span)]
     cursor.open("subprogram", label)
     items, block = body(cursor, subprogram)
     cursor.close()
     return [*rest, Subprogram(label, result, tuple(arguments), items, block, span=name.span)]
+
+
+def _has_body(cursor: Cursor) -> bool:
+    """Whether a body follows a head whose `is` or `;` is not there: declarations, then `begin`."""
+    for at in range(bisect_left(cursor.stops, cursor.at), len(cursor.stops)):
+        kind = cursor.tokens[cursor.stops[at]].type
+        if kind not in _AMONG_LOCALS:
+            return kind == "BEGIN"
+    return False
 
 
 def _result(cursor: Cursor) -> DataType:

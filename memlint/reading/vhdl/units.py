@@ -100,8 +100,7 @@ def _unit(cursor: Cursor, context: list[Item]) -> Unit | None:
             return None
         *path, of = _path(cursor) or [""]
         library = ".".join(path)
-    if not cursor.accept("IS") and word != "entity":
-        return None
+    cursor.accept("IS")
     if kind == "package" and cursor.accept("NEW"):
         return _package_instance(cursor, start, name, context)
     if kind == "package_body":

@@ -1,0 +1,47 @@
+"""The choice among equals: blocks; uniform before mixed; smaller M; fewer chains; shorter chain; fewer awake.
+
+Every cut of one run a strip is listed by brute force and measured from the order's definition; what is placed
+must be as good as the best of them.
+"""
+
+import random
+from itertools import combinations_with_replacement
+
+import pytest
+from mapping_devices import device, mode, on, tier
+
+from memlint.device.facts import Chain, Column
+
+
+def best_key(listed, depth, width, longest):
+    """(blocks, mixed, M, chains, longest chain, awake) of the best cut into strips of one run each."""
+    keys = []
+    for count in range(1, width + 1):
+        for strips in combinations_with_replacement(range(len(listed)), count):
+            if sum(listed[at][1] for at in strips) < width:
+                continue
+            if sum(listed[at][1] for at in strips) - min(listed[at][1] for at in strips) >= width:
+                continue  # one strip would be empty
+            heights = [-(-depth // listed[at][0]) for at in strips]
+            inputs = [-(-height // longest) if longest else height for height in heights]
+            chains = sum(height > 1 for height in heights) if longest else 0
+            keys.append((sum(heights), len(set(strips)) > 1, max(inputs), chains, max(heights), count))
+    return min(keys)
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_nothing_equal_is_better(seed):
+    draw = random.Random(seed)
+    listed = sorted({(2 ** draw.randrange(1, 5), draw.randint(1, 5)) for _ in range(draw.randint(1, 4))})
+    depth, width = draw.randint(1, 20), draw.randint(1, 7)
+    longest = draw.choice([0, 1, 2, 3, 8])
+    chain = Chain(longest, 2) if longest else None
+    bench = tier("bench", mode("simple_dual", *listed), chain=chain, columns=(Column(99, 1),))
+    placed = on(bench, depth, width, on_device=device(bench))
+    best = best_key(listed, depth, width, longest)
+    tallest = max(-(-cut.words // cut.shape[0]) for cut in placed.cuts)
+    mixed = len({cut.shape for cut in placed.cuts}) > 1
+    awake = dict(placed.power)["awake"]
+    assert (placed.blocks, mixed, placed.ways, placed.chains, tallest, awake) <= best
+    if longest:
+        assert placed.chain == tallest
