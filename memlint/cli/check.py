@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from memlint.cli import common
 from memlint.reports.json_output import check_json
@@ -32,6 +33,8 @@ def run(args: argparse.Namespace) -> int:
     judgement = engine.judge()
     shown = common.is_shown(engine, args.paths)
     findings = [finding for finding in judgement.findings if shown(finding.span.file)]
+    accepted = tuple(finding for finding in judgement.accepted if shown(finding.span.file))
+    judgement = replace(judgement, accepted=accepted)
     is_given = engine.settings.device_given
     if args.format == "json":
         report = check_json(judgement, findings, device_given=is_given)

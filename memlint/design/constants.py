@@ -10,6 +10,7 @@ from dataclasses import replace
 from memlint.design import verilog_expressions, vhdl_expressions, vhdl_types_of
 from memlint.design.conversion import convert
 from memlint.design.meanings import ConstantMeaning, Declared, EnumName, TypeMeaning
+from memlint.design.predefined import predefined
 from memlint.design.recursion import deep_recursion
 from memlint.design.references import meaning_of_type, without_alias
 from memlint.design.resolution import resolve
@@ -84,7 +85,10 @@ def declared_value(scope: Scope, name: str, item: Declared | None, given: Value 
     """The value of a constant: what is given for it, else what its declaration says."""
     match item:
         case None:
-            return given if given is not None else Unknown(f"`{name}` has no value")
+            if given is not None:
+                return given
+            known = predefined(name) if scope.language == "vhdl" else None
+            return known if isinstance(known, Int | Real) else Unknown(f"`{name}` has no value")
         case EnumName():
             return _enum_value(scope, name, item)
         case Parameter() | Variable():
@@ -178,6 +182,11 @@ def declared_type(scope: Scope, name: str, item: Declared | None, given: Value |
             return resolve(data_type, dimensions, scope)
         case None if isinstance(given, TypeValue):
             return given.type
+        case None if scope.language == "vhdl":
+            known = predefined(name)
+            if known is None or isinstance(known, Int | Real):
+                return Unknown(f"`{name}` is no type")
+            return known
         case _:
             return Unknown(f"`{name}` is no type")
 

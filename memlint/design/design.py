@@ -10,6 +10,7 @@ from memlint.design.intents import ConfiguredIntent, IntentBinder, unbound
 from memlint.design.library import library_of
 from memlint.design.memories import memories
 from memlint.design.memory import Memory, NotMemory
+from memlint.design.planned import planned_memories
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.values import Int, Text, Value
 from memlint.reading.facts.items import FileFacts
@@ -82,7 +83,11 @@ def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Desi
     return Design(
         roots=tuple(root.path for root in hierarchy.roots),
         nodes=tuple(hierarchy.nodes),
-        memories=tuple(sorted(found.memories, key=lambda one: one.path)),
+        memories=tuple(
+            sorted(
+                [*found.memories, *planned_memories(tuple(hierarchy.nodes), binder)], key=lambda one: one.path
+            )
+        ),
         not_memories=tuple(sorted(found.others, key=lambda one: one.path)),
         missing=missing,
         unread=tuple(UnreadFact(one.what, names, one.span, one.scope.name) for one, names in found.unread),

@@ -57,6 +57,10 @@ class IntentBinder:
                 found.append(self._bound(intent, node, signal.scope, level, "declaration"))
         return tuple(found)
 
+    def bind_unit(self, intent: Intent, node: Node) -> BoundIntent:
+        """An intent that speaks for a planned memory of a node's unit."""
+        return self._bound(intent, node, node.body.scope, 0, "plan")
+
     def _bound(self, intent: Intent, node: Node, scope: Scope, level: int, origin: str) -> BoundIntent:
         return BoundIntent(intent, node.path, level, origin, self._clock_names(intent, node, scope))
 

@@ -84,6 +84,7 @@ class Memory:
     `attribute` is `block`, `logic` or `rom` from a standard attribute, or a tier name from [attributes].
     `sources` are related places: what set the depth, the parameter overrides.
     `same_address` is `before`, `after`, `never` or None (the style of the code is not known).
+    `planned` memories have no RTL yet: a `plan` comment states them.
     """
 
     path: str
@@ -114,6 +115,7 @@ class Memory:
     notes: tuple[Note, ...] = ()
     decisions: tuple[Note, ...] = ()
     same_address: str | None = None
+    planned: bool = False
 
     @property
     def bits(self) -> int | None:

@@ -124,6 +124,14 @@ BUILTIN_FUNCTIONS = frozenset(
 )
 
 
+STANDARD_LIBRARIES = frozenset(("ieee", "std"))
+
+
+def is_predefined(name: str) -> bool:
+    """Whether a name is known without the source of the package it is declared in."""
+    return name in BUILTIN_FUNCTIONS or name in _TYPES or name in _CONSTANTS
+
+
 def predefined(name: str) -> ElabType | Int | Real | None:
     """The type or constant a VHDL standard package gives `name`, None where there is none."""
     return _TYPES.get(name) or _CONSTANTS.get(name)

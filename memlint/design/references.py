@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from memlint.design.meanings import AliasMeaning, ConstantMeaning, Meaning, ScopeMeaning, TypeMeaning
+from memlint.design.predefined import STANDARD_LIBRARIES
 from memlint.design.scope import Scope
 from memlint.design.types import AnyType
 from memlint.design.values import Int, Unknown
@@ -26,7 +27,19 @@ def meaning_of(expr: Expr, scope: Scope) -> Meaning | None:
             return scope.lookup_in(package, name)
         case Member(base=base, name=name):
             inner = _scope_of(base, scope)
-            return inner.lookup_exported(name) if inner is not None else None
+            if inner is not None:
+                return inner.lookup_exported(name)
+            standard = _standard_package(base) if scope.language == "vhdl" else None
+            return scope.lookup_in(standard, name) if standard is not None else None
+        case _:
+            return None
+
+
+def _standard_package(expr: Expr) -> str | None:
+    """The dotted name of a package of the standard libraries, known without its source."""
+    match expr:
+        case Member(base=Name(name=library), name=package) if library in STANDARD_LIBRARIES:
+            return f"{library}.{package}"
         case _:
             return None
 

@@ -23,7 +23,7 @@ from memlint.design.meanings import (
     SubprogramMeaning,
     TypeMeaning,
 )
-from memlint.design.predefined import BUILTIN_FUNCTIONS, predefined
+from memlint.design.predefined import STANDARD_LIBRARIES, is_predefined, predefined
 from memlint.design.types import AnyType, ElabType
 from memlint.design.values import Int, Real, TypeValue, Unknown, Value
 from memlint.reading.facts.expressions import DataType, Dimension, Expr
@@ -161,16 +161,12 @@ class Scope:
     def lookup(self, name: str) -> Meaning | None:
         """What `name` means here: own names, then imports, then the parent's, then predefined ones."""
         scope: Scope | None = self
-        last = self
         while scope is not None:
             found = scope.lookup_own(name) or scope._lookup_imported(name)
             if found is not None:
                 return found
-            last = scope
             scope = scope.parent
-        if self.language == "vhdl":
-            return last._lookup_predefined(name)
-        return None
+        return self._lookup_predefined(name) if self.language == "vhdl" else None
 
     def lookup_own(self, name: str) -> Meaning | None:
         """What `name` means among the names declared in this very scope."""
@@ -207,17 +203,21 @@ class Scope:
         imports = self._imports
         found = imports.named.get(name)
         if found is not None:
-            package = self.packages(found.library, found.package)
-            meaning = package.lookup_exported(name) if package is not None else None
+            meaning = self._lookup_through(found, name)
             if meaning is not None:
                 return meaning
         for item in imports.all:
-            package = self.packages(item.library, item.package)
-            if package is not None and package is not self:
-                meaning = package.lookup_exported(name)
-                if meaning is not None:
-                    return meaning
+            meaning = self._lookup_through(item, name)
+            if meaning is not None:
+                return meaning
         return None
+
+    def _lookup_through(self, item: Import, name: str) -> Meaning | None:
+        if self.language == "vhdl" and item.library in STANDARD_LIBRARIES and is_predefined(name):
+            # Built in, though the sources of the standard packages may be there as well.
+            return self._lookup_predefined(name)
+        package = self.packages(item.library, item.package)
+        return package.lookup_exported(name) if package is not None and package is not self else None
 
     def lookup_exported(self, name: str) -> Meaning | None:
         """What `name` means to one who imports this package."""
@@ -226,16 +226,19 @@ class Scope:
     def _lookup_predefined(self, name: str) -> Meaning | None:
         known = predefined(name)
         if known is None:
-            return BuiltinMeaning(name) if name in BUILTIN_FUNCTIONS else None
+            return BuiltinMeaning(name) if is_predefined(name) else None
+        root = self
+        while root.parent is not None:
+            root = root.parent
         if isinstance(known, Int | Real):
-            self._values[name] = known
-            return ConstantMeaning(name, self, None)
-        self._types[name] = known
-        return TypeMeaning(name, self, None)
+            return ConstantMeaning(name, root, None)
+        return TypeMeaning(name, root, None)
 
     def lookup_in(self, package: str, name: str) -> Meaning | None:
         """What `package::name` or `[library.]package.name` means."""
         scope = self.package(package)
+        if scope is None and self.language == "vhdl" and package.partition(".")[0] in STANDARD_LIBRARIES:
+            return self._lookup_predefined(name)
         return scope.lookup_exported(name) if scope is not None else None
 
     def package(self, package: str) -> Scope | None:
@@ -257,7 +260,7 @@ class Scope:
         missing: dict[str, None] = {}
         for scope in self._outward():
             for item in (*scope._imports.named.values(), *scope._imports.all):
-                standard = self.language == "vhdl" and item.library in ("ieee", "std")
+                standard = self.language == "vhdl" and item.library in STANDARD_LIBRARIES
                 if not standard and self.packages(item.library, item.package) is None:
                     missing[item.package] = None
         return tuple(missing)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
+from memlint.design.predefined import INTEGER
 from memlint.design.types import (
     AnyType,
     Array,
@@ -61,8 +62,6 @@ def type_of_value(value: Value) -> AnyType:
     """The type a value has by itself."""
     match value:
         case Int(type=None, width=None):
-            from memlint.design.predefined import INTEGER
-
             return INTEGER
         case Int(type=None, width=int(width)):
             return Vector((Range(width - 1, 0, True),), value.signed)

@@ -32,17 +32,21 @@ class _Search:
     left over is not looked at twice at the same item unless less has been spent.
     """
 
-    __slots__ = ("best", "chosen", "costs", "scale", "seen", "size_scale", "sizes", "stack")
+    __slots__ = ("best", "chosen", "costs", "scale", "seen", "size_scale", "sizes", "stack", "worse")
 
     def __init__(self, need: int, items: Sequence[tuple[int, int]]) -> None:
         kept = _useful(items)
-        self.scale = gcd(*[cost for _, cost in kept])
-        self.size_scale = gcd(*[size for size, _ in kept])
+        if len(kept) == 1:
+            self.size_scale, self.scale = kept[0]
+        else:
+            self.scale = gcd(*[cost for _, cost in kept])
+            self.size_scale = gcd(*[size for size, _ in kept])
         self.sizes = [size // self.size_scale for size, _ in kept]
         self.costs = [cost // self.scale for _, cost in kept]
         self.chosen: list[int] = []
         self.stack: list[int] = []
         self.seen: dict[tuple[int, int], int] = {}
+        self.worse: dict[int, int] = {}
         self.best = -1
         if need > 0:
             self._down(0, -(-need // self.size_scale), 0)
@@ -67,41 +71,37 @@ class _Search:
         if at + 1 == len(self.sizes) or full * size == rest:
             return
         next_size, next_cost = self.sizes[at + 1], self.costs[at + 1]
-        lowest = -1
-        for count in range(full - 1, -1, -1):
-            left, paid = rest - count * size, spent + count * cost
-            if paid - (-left * next_cost // next_size) >= self.best:
-                return
-            if lowest < 0:
-                lowest = self._lowest(at, rest)
-            if count < lowest:
-                return
-            if self.seen.get((at, left), paid + 1) <= paid:
-                continue
-            self.seen[at, left] = paid
-            self.stack.append(count)
-            self._down(at + 1, left, paid)
-            self.stack.pop()
+        count = full - 1
+        left, paid = rest - count * size, total - cost
+        if paid - (-left * next_cost // next_size) >= self.best:
+            return
+        lowest = max(0, -(-(rest - self._worse_cover(at)) // size))
+        seen = self.seen
+        while count >= lowest and paid - (-left * next_cost // next_size) < self.best:
+            if seen.get((at, left), paid + 1) > paid:
+                seen[at, left] = paid
+                self.stack.append(count)
+                self._down(at + 1, left, paid)
+                self.stack.pop()
+            count, left, paid = count - 1, left + size, paid - cost
 
-    def _lowest(self, at: int, rest: int) -> int:
-        """The fewest of item `at` worth trying: lcm/size copies of a worse item can be exchanged for
-        better ones at no greater cost, so the worse items together cover only so much."""
-        size = self.sizes[at]
-        worse = sum(lcm(size, other) - other for other in self.sizes[at + 1 :])
-        return max(0, -(-(rest - worse) // size))
+    def _worse_cover(self, at: int) -> int:
+        """The most the items after `at` need to cover together: lcm/size copies of a worse item can be
+        exchanged for better ones at no greater cost."""
+        found = self.worse.get(at)
+        if found is None:
+            size = self.sizes[at]
+            found = self.worse[at] = sum([lcm(size, other) - other for other in self.sizes[at + 1 :]])
+        return found
 
 
 def _useful(items: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     """The items no single better-value item can stand in for, best cost per size first."""
     kept: list[tuple[int, int]] = []
-    for size, cost in sorted(items, key=_rate):
+    for _, size, cost in sorted([(cost / size, size, cost) for size, cost in items]):
         for other, price in kept:
             if -(-size // other) * price <= cost:
                 break
         else:
             kept.append((size, cost))
     return kept
-
-
-def _rate(item: tuple[int, int]) -> tuple[float, int]:
-    return item[1] / item[0], item[0]

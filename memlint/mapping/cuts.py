@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from memlint.mapping.chains import ChainLimits
+from memlint.mapping.filled import single
 from memlint.mapping.layers import layers_cost, layers_runs
 from memlint.mapping.layout import Layout, Run, layout
 from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
-from memlint.mapping.strips import filled, strips_cost, strips_runs
+from memlint.mapping.strips import strips_cost, strips_runs
 from memlint.mapping.words import Word, cheapest, stacks_needed
 
 
@@ -70,14 +71,14 @@ def fewest_blocks(table: ShapeTable, depth: int, word: Word, limits: ChainLimits
 
 def uniform_layout(piece: Piece, depth: int, word: Word, limits: ChainLimits) -> Layout:
     """The layout of one shape used alone."""
-    high = -(-depth // piece.depth)
-    _, strips = cheapest(word, [piece], lambda one: (one,), lambda one: one.cost)
+    one = single(piece, depth, limits)
+    high, strips = one.tallest, cheapest(word, [one], [one.cost])
     return Layout(
         cost=high * len(strips) * piece.cost,
         uniform=True,
         runs=tuple(Run(0, depth, strip.first_bit, strip.bits, piece, high) for _, strip in strips),
-        ways=limits.pieces(high),
-        chains=len(strips) if limits.hardened and high > 1 else 0,
+        ways=one.ways,
+        chains=len(strips) * one.chains,
         tallest=high,
         height=high,
         awake=len(strips) * piece.cost,
@@ -90,9 +91,9 @@ def layouts_to_compare(table: ShapeTable, depth: int, word: Word, limits: ChainL
     yield fewest_blocks(table, depth, word, limits)
     for piece in table.pieces:
         yield uniform_layout(piece, depth, word, limits)
-    options = [filled([(piece, -(-depth // piece.depth))], limits) for piece in table.pieces]
+    options = [single(piece, depth, limits) for piece in table.pieces]
     for height in sorted({one.tallest for one in options}):
         open_to = [one for one in options if one.tallest <= height]
-        _, strips = cheapest(word, open_to, lambda one: one.pieces(), lambda one: one.cost)
+        strips = cheapest(word, open_to, [one.cost for one in open_to])
         runs = [Run(0, depth, strip.first_bit, strip.bits, *one.runs[0]) for one, strip in strips]
         yield layout(runs, limits)

@@ -12,16 +12,16 @@ stack ends evenly, so a deeper layer may as well be two.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from math import ceil
 from operator import truediv
 
 from memlint.mapping.chains import ChainLimits
 from memlint.mapping.cover import cover, cover_counts
+from memlint.mapping.filled import single
 from memlint.mapping.layout import Run
-from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
-from memlint.mapping.strips import best_strips, filled
+from memlint.mapping.strips import NO_CHAIN, best_strips
 from memlint.mapping.words import Word, least_weight
 
 
@@ -53,16 +53,17 @@ def _worth(depths: Sequence[int], costs: Sequence[int], rate: float, slack: floa
     Waste is what a layer costs above its depth at the rate of the best-value layer; no layer of a cut can
     waste more than the whole.
     """
-    worth: list[tuple[int, int]] = []
     slack += 1e-6
-    last = len(costs) - 1
-    for at, (deep, cost) in enumerate(zip(depths, costs, strict=True)):
-        if cost - deep * rate > slack or (at < last and costs[at + 1] == cost):
-            continue
+    thrifty = [(deep, cost) for deep, cost in zip(depths, costs, strict=True) if cost - deep * rate <= slack]
+    worth: list[tuple[int, int]] = []
+    for deep, cost in thrifty:
         for other, price in worth:
             if price + costs[bisect_left(depths, deep - other)] <= cost:
                 break
         else:
+            # A deeper layer at the same cost makes the one before it needless.
+            if worth and worth[-1][1] == cost:
+                worth.pop()
             worth.append((deep, cost))
     return worth
 
@@ -70,15 +71,11 @@ def _worth(depths: Sequence[int], costs: Sequence[int], rate: float, slack: floa
 def _layer_costs(table: ShapeTable, depths: Sequence[int], word: Word) -> list[int]:
     if not word.lanes:
         return table.layer_costs(depths, word.bits)
-    return [least_weight(word, table.pieces, _alone, _stack_cost(depth)) for depth in depths]
-
-
-def _stack_cost(depth: int) -> Callable[[Piece], int]:
-    return lambda piece: -(-depth // piece.depth) * piece.cost
-
-
-def _alone(piece: Piece) -> tuple[Piece]:
-    return (piece,)
+    found = []
+    for depth in depths:
+        options = [single(piece, depth, NO_CHAIN) for piece in table.pieces]
+        found.append(least_weight(word, options, [one.cost for one in options]))
+    return found
 
 
 def layers_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, most: int) -> list[Run]:
@@ -96,7 +93,7 @@ def layers_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, 
     for deep in sorted(counts, reverse=True):
         # Layers that are alike become one: its stacks are no higher than theirs together.
         whole = deep * counts[deep]
-        options = [filled([(piece, -(-deep // piece.depth))], limits) for piece in table.pieces]
+        options = [single(piece, deep, limits) for piece in table.pieces]
         words = min(whole, depth - at)
         for one, strip in best_strips(word, options, cost_of[deep]):
             piece = one.runs[0][0]

@@ -62,16 +62,6 @@ class Filling:
         return tuple(sorted(runs, key=lambda run: (-run[0].depth, -run[0].width)))
 
 
-@dataclass(frozen=True, slots=True)
-class Threshold:
-    """The filling open to a strip of up to `width` bits; `size` and `price` are its main piece's."""
-
-    width: int
-    size: int
-    price: int
-    filling: Filling
-
-
 def filling(pieces: Sequence[Piece]) -> Filling:
     """The filling of a set of pieces (at least one)."""
     deepest: dict[int, Piece] = {}
@@ -115,11 +105,12 @@ def _with(pieces: tuple[tuple[Piece, int], ...], more: Piece) -> tuple[tuple[Pie
     return tuple(counts.items())
 
 
-def thresholds(pieces: Sequence[Piece]) -> tuple[Threshold, ...]:
-    """The fillings open to strips by width, widest first; a narrower strip that gains nothing is left out."""
-    found: list[Threshold] = []
+def thresholds(pieces: Sequence[Piece]) -> tuple[tuple[int, Filling], ...]:
+    """The filling open to a strip of up to so many bits, widest first; narrower strips that gain nothing
+    are left out."""
+    found: list[tuple[int, Filling]] = []
     for width in sorted({piece.width for piece in pieces}, reverse=True):
         best = filling([piece for piece in pieces if piece.width >= width])
-        if not found or best != found[-1].filling:
-            found.append(Threshold(width, best.main.depth, best.main.cost, best))
+        if not found or best != found[-1][1]:
+            found.append((width, best))
     return tuple(found)

@@ -13,7 +13,7 @@ from math import lcm
 
 from memlint.device.facts import BlockShape
 from memlint.mapping.cover import cover
-from memlint.mapping.runs import Filling, Piece, Threshold, filling, thresholds
+from memlint.mapping.runs import Filling, Piece, filling, thresholds
 from memlint.mapping.steps import WordSteps
 
 TABLED_LAYERS = 512
@@ -25,11 +25,12 @@ class ShapeTable:
 
     `densest` is the greatest depth x width per cost unit, `steps_of` the parts of a block that counts
     move in. Layers are worth trying at depths where some stack ends, up to `even_depth`, the least
-    common multiple, where every stack ends.
+    common multiple, where every stack ends. `thresholds` are the fillings open to strips by width;
+    `stacks` the same as (width, depth, cost) where each is a run of one shape, else empty.
     """
 
     __slots__ = (
-        "_ends", "_fillings", "_words", "densest", "even_depth", "pieces", "shallowest", "steps_of",
+        "_ends", "_fillings", "_words", "densest", "even_depth", "pieces", "shallowest", "stacks", "steps_of",
         "thresholds", "unit",
     )  # fmt: skip
 
@@ -54,7 +55,10 @@ class ShapeTable:
         self.densest = max(Fraction(piece.depth * piece.width, piece.cost) for piece in self.pieces)
         self.shallowest = min(piece.depth for piece in self.pieces)
         self.even_depth = lcm(*(piece.depth for piece in self.pieces))
-        self.thresholds: tuple[Threshold, ...] = thresholds(self.pieces)
+        self.thresholds = thresholds(self.pieces)
+        self.stacks: tuple[tuple[int, int, int], ...] = ()
+        if all(len(best.extras) == 1 for _, best in self.thresholds):
+            self.stacks = tuple((width, best.main.depth, best.main.cost) for width, best in self.thresholds)
         self._fillings: dict[tuple[Piece, ...], Filling] = {}
         self._words: list[WordSteps] = []
         self._ends: Sequence[int] | None = None

@@ -7,91 +7,54 @@ the strip (with write lanes: able to hold the strip's parts of lanes). Runs toge
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
 
 from memlint.mapping.chains import ChainLimits
 from memlint.mapping.cover import cover
+from memlint.mapping.filled import Filled, filled, single
 from memlint.mapping.layout import Run
 from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
 from memlint.mapping.words import Strip, Word, cheapest, lane_ends, least_weight, reach
 
-
-@dataclass(frozen=True, slots=True)
-class Filled:
-    """One way to fill the depth of a strip: its runs (piece, blocks) and what they count for.
-
-    `ways`, `chains`, `tallest` and `awake` as in `Layout`.
-    """
-
-    runs: tuple[tuple[Piece, int], ...]
-    cost: int
-    ways: int
-    chains: int
-    tallest: int
-    awake: int
-
-    def pieces(self) -> tuple[Piece, ...]:
-        return tuple(piece for piece, _ in self.runs)
-
-
-def filled(runs: Sequence[tuple[Piece, int]], limits: ChainLimits) -> Filled:
-    """Measure the runs of one strip."""
-    return Filled(
-        tuple(runs),
-        sum(piece.cost * blocks for piece, blocks in runs),
-        sum(limits.pieces(blocks) for _, blocks in runs),
-        sum(blocks > 1 for _, blocks in runs) if limits.hardened else 0,
-        max(blocks for _, blocks in runs),
-        max(piece.cost for piece, _ in runs),
-    )
+NO_CHAIN = ChainLimits(hardened=False)
 
 
 def strips_cost(table: ShapeTable, depth: int, word: Word) -> int:
     """The fewest cost units of any cut into strips."""
     if word.lanes:
-        fillings = [filled(runs, ChainLimits(False)) for runs in _fillings(table, depth, word)]
-        return least_weight(word, fillings, Filled.pieces, lambda one: one.cost)
-    items: list[tuple[int, int]] = []
-    least = 0
-    for threshold in table.thresholds:
-        if len(threshold.filling.extras) == 1:
-            cost = -(-depth // threshold.size) * threshold.price
-        else:
-            cost = threshold.filling.cost(depth)
-        if not items or cost < least:
-            items.append((threshold.width, cost))
-            least = cost
-    return cover(word.bits, items)
+        options = _options(table, depth, word, NO_CHAIN)
+        return least_weight(word, options, [one.cost for one in options])
+    if table.stacks:
+        return cover(word.bits, [(width, -(-depth // deep) * price) for width, deep, price in table.stacks])
+    return cover(word.bits, [(width, filling.cost(depth)) for width, filling in table.thresholds])
 
 
-def _fillings(table: ShapeTable, depth: int, word: Word) -> Iterable[tuple[tuple[Piece, int], ...]]:
+def _options(table: ShapeTable, depth: int, word: Word, limits: ChainLimits) -> list[Filled]:
     """Every filling a strip may need: each shape alone, and the best mix for each set of shapes that a
     strip of this word can be open to."""
-    for piece in table.pieces:
-        yield ((piece, -(-depth // piece.depth)),)
-    if len({piece.cost for piece in table.pieces}) == 1:
-        return
-    for pieces in _open_sets(table, word):
-        runs = table.filling(pieces).runs(depth)
-        if len(runs) > 1:
-            yield runs
+    options = [single(piece, depth, limits) for piece in table.pieces]
+    if len({piece.cost for piece in table.pieces}) > 1:
+        mixes = (table.filling(pieces).runs(depth) for pieces in _open_sets(table, word))
+        options += [filled(runs, limits) for runs in mixes if len(runs) > 1]
+    return options
 
 
-def _open_sets(table: ShapeTable, word: Word) -> set[tuple[Piece, ...]]:
+def _open_sets(table: ShapeTable, word: Word) -> Iterable[tuple[Piece, ...]]:
+    """The sets of shapes that some strip of the word can be made of; in a fixed order."""
     if not word.lanes:
-        widths = {piece.width for piece in table.pieces}
-        return {tuple(piece for piece in table.pieces if piece.width >= width) for width in widths}
-    ends, found = lane_ends(word), set()
+        widths = sorted({piece.width for piece in table.pieces})
+        return [tuple(piece for piece in table.pieces if piece.width >= width) for width in widths]
+    ends = lane_ends(word)
+    found: dict[tuple[Piece, ...], None] = {}
     seen, waiting = {0}, [0]
     while waiting:
         at = waiting.pop()
         if at == word.bits:
             continue
         reaches = [reach(word, ends, piece, at) for piece in table.pieces]
-        for to in set(reaches):
-            found.add(tuple(p for p, far in zip(table.pieces, reaches, strict=True) if far >= to))
+        for to in sorted(set(reaches)):
+            found[tuple(p for p, far in zip(table.pieces, reaches, strict=True) if far >= to)] = None
             if to not in seen:
                 seen.add(to)
                 waiting.append(to)
@@ -100,42 +63,48 @@ def _open_sets(table: ShapeTable, word: Word) -> set[tuple[Piece, ...]]:
 
 def strips_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, most: int) -> list[Run]:
     """The runs of the best cut into strips that costs `most` (its least cost), by the choice among equals."""
-    options = [filled(runs, limits) for runs in _fillings(table, depth, word)]
-    strips = best_strips(word, options, most)
+    strips = best_strips(word, _options(table, depth, word, limits), most)
     return [run for one, strip in strips for run in _runs(one, strip, depth)]
 
 
 def best_strips(word: Word, options: list[Filled], most: int) -> list[tuple[Filled, Strip]]:
     """Among cuts of cost `most`: the smallest multiplexer, then fewest chains, then the shortest chain,
     then fewest blocks awake, then the deepest shapes."""
-    deepest = max(one.runs[0][0].depth for one in options)
-    base = (word.bits + 1) * (deepest + max(one.chains + one.awake for one in options) + 1)
-    open_to = _narrowed(word, options, lambda one: one.ways, lambda one: one.cost, most)
+    deepest = max([one.depth for one in options])
+    base = (word.bits + 1) * (deepest + max([one.chains + one.awake for one in options]) + 1)
 
-    def weight(one: Filled) -> int:
-        return one.cost * base + one.chains
+    def weights(open_to: list[Filled]) -> list[int]:
+        return [one.cost * base + one.chains for one in open_to]
 
-    def full_weight(one: Filled) -> int:
-        return (weight(one) * base + one.awake) * base + deepest - one.runs[0][0].depth
-
-    least = least_weight(word, open_to, Filled.pieces, weight)
-    open_to = _narrowed(word, open_to, lambda one: one.tallest, weight, least)
-    return cheapest(word, open_to, Filled.pieces, full_weight)[1]
+    open_to = _narrowed(word, options, lambda one: one.ways, lambda some: [one.cost for one in some], most)
+    least = least_weight(word, open_to, weights(open_to))
+    open_to = _narrowed(word, open_to, lambda one: one.tallest, weights, least)
+    exact = [(weight * base + one.awake) * base + deepest - one.depth for weight, one in
+             zip(weights(open_to), open_to, strict=True)]  # fmt: skip
+    return cheapest(word, open_to, exact)
 
 
 def _narrowed(
     word: Word,
     options: list[Filled],
     measure: Callable[[Filled], int],
-    weight: Callable[[Filled], int],
+    weights: Callable[[list[Filled]], list[int]],
     target: int,
 ) -> list[Filled]:
-    """The options up to the least measure with which the target weight can still be had."""
-    for limit in sorted({measure(one) for one in options}):
-        open_to = [one for one in options if measure(one) <= limit]
-        if least_weight(word, open_to, Filled.pieces, weight) == target:
-            return open_to
-    return options
+    """The options up to the least measure with which the target weight can still be had.
+
+    More options never cost more, so the measure is found by halving.
+    """
+    limits = sorted({measure(one) for one in options})
+    low, high = 0, len(limits) - 1
+    while low < high:
+        middle = (low + high) // 2
+        open_to = [one for one in options if measure(one) <= limits[middle]]
+        if least_weight(word, open_to, weights(open_to)) == target:
+            high = middle
+        else:
+            low = middle + 1
+    return [one for one in options if measure(one) <= limits[low]]
 
 
 def _runs(one: Filled, strip: Strip, depth: int) -> Iterable[Run]:

@@ -1,17 +1,15 @@
-"""The word of a memory: its bits, its write lanes, and how far a block word reaches into it."""
+"""The word of a memory: its bits, its write lanes, and how to cut it into strips at least cost."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
-from typing import TypeVar
 
 from memlint.mapping.cover import cover, cover_counts
+from memlint.mapping.filled import Filled
 from memlint.mapping.runs import Piece
-
-Choice = TypeVar("Choice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +22,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """The bits [first_bit, first_bit + bits) of a word, given to one choice."""
+    """The bits [first_bit, first_bit + bits) of a word."""
 
     first_bit: int
     bits: int
@@ -36,8 +34,6 @@ def reach(word: Word, ends: Sequence[int], piece: Piece, first: int) -> int:
     Within one lane it holds what its width says. Over several lanes each part takes whole granules of
     write enables: parts p1 .. pk fit a width v with granule g when sum ceil(p/g) * g <= v.
     """
-    if not word.lanes:
-        return min(word.bits, first + piece.width)
     lane = bisect_right(ends, first)
     furthest = min(ends[lane], first + piece.width)
     for granule in piece.granules:
@@ -69,86 +65,61 @@ def stacks_needed(word: Word, piece: Piece) -> int:
     return count
 
 
-def least_weight(
-    word: Word,
-    choices: Sequence[Choice],
-    pieces_of: Callable[[Choice], Iterable[Piece]],
-    weight_of: Callable[[Choice], int],
-) -> int:
+def least_weight(word: Word, choices: Sequence[Filled], weights: Sequence[int]) -> int:
     """The total weight of `cheapest`, without the strips."""
     if word.lanes:
-        return cheapest(word, choices, pieces_of, weight_of)[0]
-    return cover(word.bits, [(_narrowest(pieces_of(choice)), weight_of(choice)) for choice in choices])
+        return _laned(word, choices, weights)[0]
+    return cover(word.bits, [(one.width, weight) for one, weight in zip(choices, weights, strict=True)])
 
 
-def cheapest(
-    word: Word,
-    choices: Sequence[Choice],
-    pieces_of: Callable[[Choice], Iterable[Piece]],
-    weight_of: Callable[[Choice], int],
-) -> tuple[int, list[tuple[Choice, Strip]]]:
-    """Cut the word into strips, each given to one choice, at the least total weight (exact).
+def cheapest(word: Word, choices: Sequence[Filled], weights: Sequence[int]) -> list[tuple[Filled, Strip]]:
+    """Cut the word into neighbouring strips, each filled one of the given ways, at the least total weight.
 
-    A strip may be as wide as the narrowest reach among its choice's pieces. Of choices of equal weight
-    and reach the earlier is taken. `choices` must not be empty.
+    Exact. A strip may be as wide as the narrowest of its shapes, or reach as far as its lanes let every
+    one of them. Of choices of equal weight and width the earlier is taken.
     """
-    if not word.lanes and len(choices) == 1:
-        return _only(word.bits, choices[0], pieces_of, weight_of)
-    if not word.lanes:
-        return _plain(word.bits, choices, pieces_of, weight_of)
+    if word.lanes:
+        return _laned(word, choices, weights)[1]
+    if len(choices) == 1:
+        counts = {choices[0].width: -(-word.bits // choices[0].width)}
+    else:
+        listed = [(one.width, weight) for one, weight in zip(choices, weights, strict=True)]
+        _, counts = cover_counts(word.bits, listed)
+    by_width: dict[int, tuple[int, Filled]] = {}
+    for one, weight in zip(choices, weights, strict=True):
+        if one.width in counts and (one.width not in by_width or weight < by_width[one.width][0]):
+            by_width[one.width] = (weight, one)
+    strips: list[tuple[Filled, Strip]] = []
+    at = 0
+    for width in sorted(counts):
+        one = by_width[width][1]
+        for _ in range(counts[width]):
+            held = min(width, word.bits - at)
+            strips.append((one, Strip(at, held)))
+            at += held
+    return strips
+
+
+def _laned(
+    word: Word, choices: Sequence[Filled], weights: Sequence[int]
+) -> tuple[int, list[tuple[Filled, Strip]]]:
+    """A shortest path over the bits; as far as a choice reaches is always best, since a shorter rest of
+    the word never costs more."""
     ends = lane_ends(word)
-    best: dict[int, tuple[int, int, Choice | None]] = {0: (0, 0, None)}
+    best: dict[int, tuple[int, int, int]] = {0: (0, 0, 0)}
     for at in range(word.bits):
         if at not in best:
             continue
         spent = best[at][0]
-        for choice in choices:
-            to = min(reach(word, ends, piece, at) for piece in pieces_of(choice))
-            total = spent + weight_of(choice)
+        for number, one in enumerate(choices):
+            to = min([reach(word, ends, piece, at) for piece in one.pieces])
+            total = spent + weights[number]
             if to not in best or total < best[to][0]:
-                best[to] = (total, at, choice)
-    strips: list[tuple[Choice, Strip]] = []
+                best[to] = (total, at, number)
+    strips: list[tuple[Filled, Strip]] = []
     at = word.bits
     while at > 0:
-        _, first, taken = best[at]
-        assert taken is not None
-        strips.append((taken, Strip(first, at - first)))
+        _, first, number = best[at]
+        strips.append((choices[number], Strip(first, at - first)))
         at = first
     return best[word.bits][0], strips[::-1]
-
-
-def _only(
-    bits: int,
-    choice: Choice,
-    pieces_of: Callable[[Choice], Iterable[Piece]],
-    weight_of: Callable[[Choice], int],
-) -> tuple[int, list[tuple[Choice, Strip]]]:
-    width = _narrowest(pieces_of(choice))
-    strips = [(choice, Strip(at, min(width, bits - at))) for at in range(0, bits, width)]
-    return len(strips) * weight_of(choice), strips
-
-
-def _plain(
-    bits: int,
-    choices: Sequence[Choice],
-    pieces_of: Callable[[Choice], Iterable[Piece]],
-    weight_of: Callable[[Choice], int],
-) -> tuple[int, list[tuple[Choice, Strip]]]:
-    by_width: dict[int, tuple[int, Choice]] = {}
-    for choice in choices:
-        width, weight = _narrowest(pieces_of(choice)), weight_of(choice)
-        if width not in by_width or weight < by_width[width][0]:
-            by_width[width] = (weight, choice)
-    total, counts = cover_counts(bits, [(width, weight) for width, (weight, _) in by_width.items()])
-    strips: list[tuple[Choice, Strip]] = []
-    at = 0
-    for width in sorted(counts):
-        for _ in range(counts[width]):
-            held = min(width, bits - at)
-            strips.append((by_width[width][1], Strip(at, held)))
-            at += held
-    return total, strips
-
-
-def _narrowest(pieces: Iterable[Piece]) -> int:
-    return min([piece.width for piece in pieces])

@@ -51,6 +51,16 @@ def test_what_is_not_shown_does_not_fail_the_run(memlint: Memlint, tmp_path: Pat
     assert memlint("check") == 1
 
 
+def test_accepted_findings_are_counted_where_they_are_shown(memlint: Memlint, tmp_path: Path) -> None:
+    two(tmp_path)
+    accepting = DRIFTED.replace("4K x 40", '4K x 40; accept shape-drift because "a spare half"')
+    (tmp_path / "rtl" / "belt.sv").write_text(accepting)
+    memlint("check", "rtl/belt.sv")
+    assert "No findings; 1 finding accepted" in memlint.out
+    memlint("check", "rtl/link")
+    assert "accepted" not in memlint.out
+
+
 def test_a_folder_with_a_like_name_is_another(memlint: Memlint, tmp_path: Path) -> None:
     two(tmp_path)
     (tmp_path / "rtl" / "lin").mkdir()

@@ -193,3 +193,22 @@ def test_generics_take_values_from_units_of_other_languages_and_from_the_configu
     assert scope.value("wide") == Int(1, None, False)
     assert scope.value("mask") == Int(5, 4, False)
     assert scope.value("style") == Text("small")
+
+
+def test_standard_names_are_known_by_their_full_path_and_beside_sources_of_the_standard_packages() -> None:
+    """IEEE 1076-2008 16.9: ceil and log2 of math_real."""
+    scope = vhdl("""
+    package math_real is
+      constant math_pi : real := 3.0;
+      function log2 (x : real) return real;
+    end package;
+    library ieee; use ieee.math_real.all;
+    entity dut is end entity;
+    architecture rtl of dut is
+      constant n : integer := integer(ieee.math_real.ceil(log2(1000.0)));
+      signal word : ieee.std_logic_1164.std_logic_vector(3 downto 0);
+    begin
+    end architecture;
+    """)
+    assert scope.value("n") == Int(10)
+    assert bits(scope.own_type("word")) == 4

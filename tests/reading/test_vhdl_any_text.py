@@ -175,19 +175,28 @@ def test_endless_repetition_is_read(text: str, around: str) -> None:
     ("open_text", "close_text"),
     [
         ("g : for i in 0 to 1 generate ", "end generate; "),
-        ("g : if a generate ", "end generate; "),
-        ("g : case a generate when b => ", "end generate; "),
+        (
+            "g : if a generate x <= y; elsif b generate p : process begin end process; else generate ",
+            "end generate; ",
+        ),
+        ("g : case a generate when b => signal s : bit; begin ", "end; end generate; "),
         ("b : block begin ", "end block; "),
-        ("package p is ", "end; "),
-        ("procedure p is ", "begin end; "),
+        ("p : process begin " + "if a then " * 100, "end if; " * 100 + "end process; "),
     ],
 )
-def test_nesting_too_deep_is_skipped_and_what_follows_is_read(open_text: str, close_text: str) -> None:
-    count = 1_000
-    facts = check(
-        f"architecture rtl of e is {open_text * count}{close_text * count} end; entity last is end;"
-    )
-    assert [unit.name for unit in facts.units][-1] == "last"
+def test_nesting_too_deep_costs_only_itself(open_text: str, close_text: str) -> None:
+    nested = open_text * 300 + close_text * 300
+    facts = check(f"architecture rtl of e is begin {nested} done <= 1; end architecture; entity last is end;")
+    first, last = facts.units
+    assert (shown(first.items[-1]), last.name) == ("assign done <= 1", "last")
+
+
+@pytest.mark.parametrize(
+    ("open_text", "close_text"), [("package p is ", "end; "), ("procedure p is ", "begin end; ")]
+)
+def test_declarations_nested_too_deep_lose_no_unit(open_text: str, close_text: str) -> None:
+    facts = check(f"package q is {open_text * 300}{close_text * 300} end; entity last is end;")
+    assert [facts.units[0].name, facts.units[-1].name] == ["q", "last"]
 
 
 def depth(node: Expr) -> int:

@@ -265,6 +265,11 @@ class DataType:
 
     `packed` on struct and union tells packed ones. `dimensions` are the packed dimensions, or in VHDL
     the index constraint of a subtype indication (outermost first).
+
+    VHDL subtype indications: `scope` is the dotted prefix as written; the range of a scalar is the parameter
+    `range` (a Slice whose base is `Name("")`, or a `'range` attribute); constraints of the element are the
+    `dimensions` of an `implicit` `element`, those of record fields `fields` of `implicit` type. Integer and
+    real types are `builtin` with the parameter `range`; access, file, physical and protected `unsupported`.
     """
 
     kind: str

@@ -4,23 +4,43 @@ from __future__ import annotations
 
 from memlint.reading.vhdl.cursor import Cursor
 
-SEQUENTIAL = frozenset(("IF", "CASE", "LOOP"))
-GENERATE = frozenset(("GENERATE",))
+_COMPOUND = frozenset(("IF", "CASE", "LOOP"))
 
 
-def skip_nested(cursor: Cursor, openers: frozenset[str]) -> None:
-    """Step over a construct with all it holds; `openers` are the words that open one and follow its `end`."""
+def skip_compound(cursor: Cursor) -> None:
+    """Step over an if, case or loop with all it holds."""
     depth = 0
     while cursor.kind != "EOF" and not cursor.at_unit():
         kind = cursor.kind
         if kind == "END":
-            if cursor.peek().type not in openers:
+            if cursor.peek().type not in _COMPOUND:
                 return
             depth -= 1
             cursor.skip_end()
             if depth <= 0:
                 return
             continue
-        if kind in openers:
-            depth += 1
+        depth += kind in _COMPOUND
+        cursor.at += 1
+
+
+def skip_generate(cursor: Cursor) -> None:
+    """Step over a generate statement with all it holds."""
+    depth = 0
+    alternative = False
+    while cursor.kind != "EOF" and not cursor.at_unit():
+        match cursor.kind:
+            case "END" if cursor.peek().type == "ARCHITECTURE":
+                return
+            case "END" if cursor.peek().type == "GENERATE":
+                depth -= 1
+                cursor.skip_end()
+                if depth <= 0:
+                    return
+                continue
+            case "ELSIF" | "ELSE":
+                alternative = True
+            case "GENERATE" | "SEMI" as kind:
+                depth += kind == "GENERATE" and not alternative
+                alternative = False
         cursor.at += 1

@@ -8,7 +8,7 @@ from memlint.reading.facts.expressions import Expr
 from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor, GenerateIf, Item
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
-from memlint.reading.vhdl.deep import GENERATE, skip_nested
+from memlint.reading.vhdl.deep import skip_generate
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.sequential import when_choices
 from memlint.reading.vhdl.simple import condition
@@ -24,7 +24,7 @@ def generate(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> It
     All alternatives carry the label of the statement: it alone is part of a path name.
     """
     if len(cursor.opened) >= MAX_NESTING:
-        skip_nested(cursor, GENERATE)
+        skip_generate(cursor)
         return cursor.skipped(f"generates nested more than {MAX_NESTING} deep", start)
     match cursor.kind:
         case "FOR":

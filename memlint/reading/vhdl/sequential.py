@@ -11,7 +11,7 @@ from memlint.reading.facts.statements import Block, Case, CaseArm, For, Loop, Sk
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import READERS
-from memlint.reading.vhdl.deep import SEQUENTIAL, skip_nested
+from memlint.reading.vhdl.deep import skip_compound
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.simple import (
     condition,
@@ -225,7 +225,7 @@ def _loop(cursor: Cursor) -> Statement:
 
 def _skip_compound(cursor: Cursor) -> SkippedStatement:
     start = cursor.at
-    skip_nested(cursor, SEQUENTIAL)
+    skip_compound(cursor)
     return cursor.skipped_statement(f"statements nested more than {MAX_NESTING} deep", start)
 
 

@@ -56,6 +56,9 @@ class ClockDrift(Rule):
         memory, winner = view.memory, view.bound(Clocks)
         if winner is None or not isinstance(winner.clause, Clocks):
             return
+        if memory.planned:
+            # No RTL yet: its clocks are what the plan says.
+            return
         stated = winner.clause
         nets = dict(winner.bound.clocks)
         unknown = [name for name in stated.names if nets.get(name) is None]
