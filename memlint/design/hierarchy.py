@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from memlint.design.body import Body, Child, SelectStep, Signal
+from memlint.design.body import Body, Child, SelectStep, Signal, path_name
 from memlint.design.elaborate import elaborate, inner_items
 from memlint.design.library import Library
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
-from memlint.design.values import Value
-from memlint.reading.facts.expressions import Expr, Member, Name
+from memlint.design.types import Array, Range
+from memlint.design.values import Int, Value
+from memlint.reading.facts.expressions import Expr, Index, Member, Name, Slice
 from memlint.reading.facts.items import Component, Instance
 from memlint.text.source import Span
 
@@ -133,66 +134,158 @@ def locate(node: Node, expr: Expr, scope: Scope) -> Located | None:
     found = resolve(expr, scope, node.body)
     if found is not None:
         signal, steps = found
-        if steps and steps[0].kind == "field" and signal.name in node.body.interface_ports:
-            inner = interface_node(node, signal.name)
+        if signal.name in node.body.interface_ports:
+            inner = _member_of_port(node, signal.name, steps, scope)
             if inner is not None:
-                member = inner.body.signals.get(steps[0].name)
-                if member is not None:
-                    return inner, member, steps[1:]
+                return inner
         return node, signal, steps
-    return _through_instances(node, expr)
+    return _through_instances(node, expr, scope)
 
 
-def _through_instances(node: Node, expr: Expr) -> Located | None:
-    """`u_a.u_b.name`: a signal of an instance below (an interface instance, a hierarchical name)."""
-    if not isinstance(expr, Member):
+def _member_of_port(
+    node: Node, port: str, steps: tuple[SelectStep, ...], scope: Scope
+) -> Located | None:
+    """`port.name` or `port[i].name`: a signal of the interface that the port is connected to."""
+    select = ""
+    if steps and steps[0].kind == "index" and steps[0].expr is not None:
+        place = scope.evaluate(steps[0].expr)
+        if not isinstance(place, Int):
+            return None
+        select, steps = f"[{place.value}]", steps[1:]
+    if not steps or steps[0].kind != "field":
         return None
-    path = _dotted(expr.base)
-    if path is None:
-        return None
-    inner = node.children.get(path)
-    at = node
-    if inner is None:
-        for part in path.split("."):
-            found = at.children.get(part)
-            if found is None:
+    inner = interface_node(node, port, select)
+    member = inner.body.signals.get(steps[0].name) if inner is not None else None
+    return (inner, member, steps[1:]) if inner is not None and member is not None else None
+
+
+def _through_instances(node: Node, expr: Expr, scope: Scope) -> Located | None:
+    """`u_a.u_b.name`: a signal of an instance below or beside (an interface, a hierarchical name)."""
+    steps: list[SelectStep] = []
+    while True:
+        path = dotted_path(expr, scope)
+        if path is not None and "." in path:
+            found = _below(node, path, scope) or _above(node, path)
+            if found is not None:
+                inner, name = found
+                signal = inner.body.signals.get(name)
+                if signal is not None:
+                    return inner, signal, tuple(reversed(steps))
+        match expr:
+            case Index(base=base, index=index):
+                steps.append(SelectStep("index", index))
+            case Slice(base=base, left=left, right=right, kind=kind):
+                steps.append(SelectStep("slice", left, right, kind))
+            case Member(base=base, name=name):
+                steps.append(SelectStep("field", None, name=name))
+            case _:
                 return None
-            at = found
-        inner = at
-    signal = inner.body.signals.get(expr.name)
-    return (inner, signal, ()) if signal is not None else None
+        expr = base
 
 
-def _dotted(expr: Expr) -> str | None:
+def _below(node: Node, path: str, scope: Scope) -> tuple[Node, str] | None:
+    """The node a path leads to from a scope of `node`, and the name left over inside it."""
+    for prefix in _prefixes(node, scope):
+        inner, name = _descend(node, prefix + path)
+        if inner is not node:
+            return inner, name
+    return None
+
+
+def _above(node: Node, path: str) -> tuple[Node, str] | None:
+    """The same for a path that starts at an instance that holds `node` (IEEE Std 1800-2017, 23.8)."""
+    first, _, rest = path.partition(".")
+    for at in node.above():
+        own = at.path.rpartition(".")[2]
+        if first in (own, at.body.unit.name):
+            return _descend(at, rest)
+        inner, name = _descend(at, path)
+        if inner is not at:
+            return inner, name
+    return None
+
+
+def _descend(node: Node, path: str) -> tuple[Node, str]:
+    name = ""
+    for part in path.split("."):
+        name = f"{name}.{part}" if name else part
+        inner = node.children.get(name)
+        if inner is not None:
+            node, name = inner, ""
+    return node, name
+
+
+def _prefixes(node: Node, scope: Scope) -> Iterator[str]:
+    """The local paths of the blocks around a scope, inmost first, each with its dot."""
+    _, _, inside = scope.name.partition(".")
+    while inside:
+        yield f"{inside}."
+        inside = inside.rpartition(".")[0]
+    yield ""
+
+
+def dotted_path(expr: Expr, scope: Scope) -> str | None:
+    """A hierarchical name as text, its constant indices evaluated."""
     match expr:
         case Name(name=name):
-            return name
+            return path_name(name)
         case Member(base=base, name=name):
-            inner = _dotted(base)
-            return None if inner is None else f"{inner}.{name}"
+            inner = dotted_path(base, scope)
+            return None if inner is None else f"{inner}.{path_name(name)}"
+        case Index(base=base, index=index):
+            inner = dotted_path(base, scope)
+            place = scope.evaluate(index) if inner is not None else None
+            return f"{inner}[{place.value}]" if isinstance(place, Int) else None
         case _:
             return None
 
 
-def interface_node(node: Node, port: str) -> Node | None:
-    """The interface instance that an interface port is connected to."""
+def interface_node(node: Node, port: str, select: str = "") -> Node | None:
+    """The interface instance that an interface port, or one element of an array of them, is connected to."""
     if node.child is None or node.parent is None:
         return None
     connection = node.child.connections.get(port)
     if connection is None or connection.value is None:
         return None
-    value = connection.value
-    if isinstance(value, Member):
+    scope = node.child.scope
+    for value in (connection.value, getattr(connection.value, "base", None)):
         # `bus.slave`: a modport is chosen where the port is connected.
-        path = _dotted(value)
-        if path is not None and path in node.parent.children:
-            return node.parent.children[path]
-        value = value.base
-    path = _dotted(value)
-    if path is None:
-        return None
-    if path in node.parent.children:
-        return node.parent.children[path]
-    if path in node.parent.body.interface_ports:
-        return interface_node(node.parent, path)
+        path = dotted_path(value, scope) if value is not None else None
+        if path is None:
+            continue
+        found = _instance(node.parent, path + select, scope)
+        if found is None and select:
+            found = _nth(node.parent, path, scope, _place(node, port, select))
+        if found is not None:
+            return found
+    return None
+
+
+def _instance(node: Node, path: str, scope: Scope) -> Node | None:
+    found = _below(node, path, scope)
+    if found is not None and not found[1]:
+        return found[0]
+    name, bracket, rest = path.partition("[")
+    if name in node.body.interface_ports:
+        return interface_node(node, name, bracket + rest)
+    return None
+
+
+def _place(node: Node, port: str, select: str) -> int:
+    """Which element of its own port an index chooses, counted from the left."""
+    item = node.body.interface_ports[port]
+    bound = node.body.scope.resolve(item.type, item.dimensions)
+    span = bound.range if isinstance(bound, Array) else None
+    index = int(select[1:-1])
+    place = span.offset(index) if isinstance(span, Range) else None
+    return index if place is None else place
+
+
+def _nth(node: Node, path: str, scope: Scope, place: int) -> Node | None:
+    """The element of an array of instances at a place: ports are connected from left to left."""
+    for prefix in _prefixes(node, scope):
+        start = f"{prefix}{path}["
+        every = [inner for name, inner in node.children.items() if name.startswith(start)]
+        if place < len(every):
+            return every[place]
     return None

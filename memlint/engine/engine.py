@@ -98,7 +98,11 @@ class Engine:
         names = [unit.name for file in facts for unit in file.units]
         wanted = design.unknown_tops[0]
         near = get_close_matches(wanted, names, 3)
-        place = self.settings.file or "--top"
+        from memlint.engine.config import place_of
+
+        place = place_of(self.settings, "top") if self.settings.file else ""
+        # Without a line of its own in memlint.toml the top came from the command line.
+        place = place if place[-1:].isdigit() else "--top"
         known = f"The nearest units are {', '.join(near)}." if near else "No unit has a name like it."
         raise ProjectError(f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}")
 

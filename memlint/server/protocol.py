@@ -6,6 +6,7 @@ from __future__ import annotations
 import asyncio
 import inspect
 import json
+import re
 from collections.abc import Awaitable, Callable, Mapping
 from enum import Enum
 from typing import Any
@@ -29,6 +30,9 @@ Handler = Callable[[Any, Any], Awaitable[Any] | Any]
 something is returned as an awaitable, after everything that may change meanwhile was looked at."""
 
 Identity = int | str
+
+_SNAKE = re.compile(r"(?<=[a-z])_([a-z])")
+"""The library's attributes are the protocol's names in another spelling."""
 
 
 class Stage(Enum):
@@ -155,10 +159,9 @@ class Wire(LanguageServerProtocol):
         self._refuse(identity, JsonRpcInternalError(f"memlint could not answer: {type(error).__name__}"))
 
     def _refuse(self, identity: Identity | None, error: JsonRpcException) -> None:
-        answer = types.ResponseErrorMessage(
-            id=identity, error=types.ResponseError(code=error.code, message=error.message)
-        )
-        self._write(self.converter.unstructure(answer))
+        # Written by hand: the library's type leaves out an `id` that is null, which JSON-RPC asks for.
+        told = {"code": error.code, "message": error.message}
+        self._write({"jsonrpc": "2.0", "id": identity, "error": told})
 
     def _reply(self, method: str, identity: Identity, result: object) -> None:
         response = types.METHOD_TO_TYPES[method][1]
@@ -175,5 +178,6 @@ def _unwrapped(error: BaseException) -> Exception:
     """What is wrong with parameters, place by place, instead of the library's tree of exceptions."""
     cause = error.__cause__
     if isinstance(cause, cattrs.BaseValidationError):
-        return ValueError("; ".join(cattrs.transform_error(cause, path="$")))
+        said = "; ".join(cattrs.transform_error(cause, path="$"))
+        return ValueError(_SNAKE.sub(lambda found: found[1].upper(), said))
     return cause if isinstance(cause, Exception) else ValueError(str(error))

@@ -24,13 +24,16 @@ def tiers(draw):
     modes = [Mode("simple_dual", shapes(*listed), half_shapes, enables=tuple(enables))]
     if draw(st.booleans()):
         modes.append(Mode("true_dual", shapes(*listed[:2])))
-    hard = HardEcc("simple_dual", shapes(*listed[:2]), draw(st.integers(1, 8)), draw(st.integers(1, 5)))
+    room = min(width for _, width in listed[:2])
+    data = draw(st.integers(1, max(1, room - 1)))
+    hard = HardEcc("simple_dual", shapes(*listed[:2]), data, draw(st.integers(1, max(1, room - data))))
+    hardened = room >= 2 and draw(st.booleans())  # a code word fits each of its shapes
     return tier(
         "bench",
         *modes,
         splits=2,
         block_bits=64 * 24,
-        ecc=(hard,) if draw(st.booleans()) else (),
+        ecc=(hard,) if hardened else (),
         chain=Chain(draw(st.integers(1, 6)), draw(st.integers(1, 3))) if draw(st.booleans()) else None,
         columns=(Column(draw(st.integers(1, 8)), 2),),
     )

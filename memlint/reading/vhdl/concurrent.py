@@ -8,6 +8,7 @@ from memlint.reading.facts.statements import CallStatement, Event, Statement
 from memlint.reading.vhdl import generates, parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import configuration_specification
+from memlint.reading.vhdl.ends import close, closes, skip_end
 from memlint.reading.vhdl.instances import instance, is_instance
 from memlint.reading.vhdl.interfaces import header
 from memlint.reading.vhdl.lexer import MAX_NESTING
@@ -41,9 +42,9 @@ def items(cursor: Cursor) -> list[Item]:
         elif kind == "BEGIN" or kind == "SEMI":
             cursor.at += 1
         elif kind == "END":
-            if cursor.closes() is not None:
+            if closes(cursor) is not None:
                 return result
-            cursor.skip_end()
+            skip_end(cursor)
         elif kind == "EOF" or cursor.at_unit():
             return result
         elif kind == "PACKAGE":
@@ -141,7 +142,7 @@ def _process(cursor: Cursor, start: int, label: str) -> Process:
     cursor.accept("IS")
     cursor.open("process", label)
     declared, block = body(cursor, subprogram)
-    cursor.close()
+    close(cursor)
     return Process("process", tuple(events), star, block, declared, label, span=cursor.span(start))
 
 
@@ -200,7 +201,7 @@ def _block(cursor: Cursor, label: Token) -> Item:
     cursor.open("block", label.value)
     inner = header(cursor)[2]
     inner.extend(items(cursor))
-    cursor.close()
+    close(cursor)
     return GenerateBlock(label.value, tuple(inner), span=label.span)
 
 
@@ -215,5 +216,5 @@ def _nested_package(cursor: Cursor) -> list[Item]:
         return [cursor.skipped("package instantiation", start)]
     cursor.open("package", name)
     items(cursor)
-    cursor.close()
+    close(cursor)
     return [cursor.skipped("nested package", start)]

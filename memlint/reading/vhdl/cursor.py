@@ -11,30 +11,7 @@ from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token, names_in
 from memlint.text.source import SourceText, Span
 
-# What `end` closes, by the word after it.
-_END_WORDS = {
-    "IF": "if",
-    "CASE": "case",
-    "LOOP": "loop",
-    "PROCESS": "process",
-    "POSTPONED": "process",
-    "GENERATE": "generate",
-    "BLOCK": "block",
-    "FUNCTION": "subprogram",
-    "PROCEDURE": "subprogram",
-    "ARCHITECTURE": "architecture",
-    "ENTITY": "entity",
-    "PACKAGE": "package",
-    "CONFIGURATION": "configuration",
-    "COMPONENT": "component",
-    "RECORD": "record",
-    "UNITS": "units",
-    "FOR": "for",
-}
-# What a bare `end`, or one with a name, closes.
-_PLAIN = frozenset(("architecture", "entity", "package", "subprogram", "alternative", "context", "component"))
 _LONGEST_RETRIED = 2_000
-_MAY_FOLLOW_END = frozenset((*_END_WORDS, "BODY", "NAME", "STRING", "ATOM", "QUERY"))
 
 
 class Cursor:
@@ -196,51 +173,12 @@ class Cursor:
         """Whether a construct of this kind is open."""
         return any(each == kind for each, _ in self.opened)
 
-    def closes(self) -> int | None:
-        """Which of `opened` the `end` here closes; None where it is a stray one."""
-        word = self.peek()
-        if word.type not in _END_WORDS or self.new_line(self.at + 1):
-            return self._plain_end(word)
-        wanted = _END_WORDS[word.type]
-        for at in range(len(self.opened) - 1, -1, -1):
-            if self.opened[at][0] == wanted:
-                return at
-        return None
-
-    def _plain_end(self, word: Token) -> int | None:
-        """What an `end` closes that says no more than a name.
-
-        Inside an if, case, loop or process, which say more, it is one being typed.
-        """
-        if self.new_line(self.at + 1):
-            return None
-        if word.type == "NAME" and word.value == "context":
-            word = self.peek(2)
-        name = word.value.lower() if word.type in ("NAME", "STRING") else ""
-        for at in range(len(self.opened) - 1, -1, -1):
-            if name and self.opened[at] in [(kind, name) for kind in _PLAIN]:
-                return at
-        if not self.opened:
-            return None
-        kind, opened_name = self.opened[-1]
-        # A unit ends with its own name or none; subprograms are let off, so that one does not eat the next.
-        fits = kind in ("subprogram", "alternative") or not name or not opened_name
-        return len(self.opened) - 1 if kind in _PLAIN and fits else None
-
     def open(self, kind: str, name: str = "") -> None:
         self.opened.append((kind, name))
 
-    def close(self) -> None:
-        """Leave the innermost construct, over its `end …;` if that is what stands here."""
-        if self.kind == "END" and self.closes() == len(self.opened) - 1:
-            self.skip_end()
-        self.opened.pop()
-
-    def skip_end(self) -> None:
-        """Step over an `end`, what may follow it on its line, and the `;`."""
-        self.at += 1
-        for _ in range(4):
-            if self.kind not in _MAY_FOLLOW_END or self.new_line(self.at):
-                break
-            self.at += 1
-        self.accept("SEMI")
+    def indentation(self, at: int) -> int:
+        """Blanks at the start of the line on which token `at` begins."""
+        place = self.tokens[at].start
+        start = max(self.text.rfind("\n", 0, place), self.text.rfind("\r", 0, place)) + 1
+        line = self.text[start:place]
+        return len(line) - len(line.lstrip())

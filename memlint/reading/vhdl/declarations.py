@@ -7,6 +7,7 @@ from collections.abc import Callable
 from memlint.reading.facts.items import Alias, AttributeSpec, Component, Import, Item, Variable
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.ends import close, skip_end
 from memlint.reading.vhdl.interfaces import header, identifiers
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token
@@ -119,7 +120,7 @@ def component_declaration(cursor: Cursor) -> list[Item]:
     cursor.accept("IS")
     cursor.open("component", name.value)
     parameters, ports, rest = header(cursor)
-    cursor.close()
+    close(cursor)
     return [Component(name.value, tuple(parameters), tuple(ports), span=name.span), *rest]
 
 
@@ -173,7 +174,7 @@ def configuration_specification(cursor: Cursor) -> list[Item]:
     while not cursor.accept("SEMI") and cursor.kind not in ("END", "BEGIN", "EOF"):
         cursor.at += 1
     if cursor.kind == "END" and cursor.peek().type == "FOR":
-        cursor.skip_end()
+        skip_end(cursor)
     return [cursor.skipped("configuration specification", start)]
 
 

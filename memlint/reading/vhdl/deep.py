@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.ends import skip_end
 
 _COMPOUND = frozenset(("IF", "CASE", "LOOP"))
 
@@ -16,7 +17,7 @@ def skip_compound(cursor: Cursor) -> None:
             if cursor.peek().type not in _COMPOUND:
                 return
             depth -= 1
-            cursor.skip_end()
+            skip_end(cursor)
             if depth <= 0:
                 return
             continue
@@ -34,7 +35,7 @@ def skip_generate(cursor: Cursor) -> None:
                 return
             case "END" if cursor.peek().type == "GENERATE":
                 depth -= 1
-                cursor.skip_end()
+                skip_end(cursor)
                 if depth <= 0:
                     return
                 continue

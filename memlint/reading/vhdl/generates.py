@@ -9,6 +9,7 @@ from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.deep import skip_generate
+from memlint.reading.vhdl.ends import close, closes, skip_end
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.sequential import when_choices
 from memlint.reading.vhdl.simple import condition
@@ -42,7 +43,7 @@ def _for(cursor: Cursor, label: Token, items: ItemsReader) -> Item:
     bounds = parse.discrete_range(cursor.until("GENERATE"), span)
     cursor.open("generate", label.value)
     block = _alternative(cursor, label, items)
-    cursor.close()
+    close(cursor)
     return GenerateFor(variable, bounds, None, None, block, span=label.span)
 
 
@@ -61,7 +62,7 @@ def _if(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> Item:
         _alternative_label(cursor)
         cursor.accept("GENERATE")
         arms.append((None, _alternative(cursor, label, items), where))
-    cursor.close()
+    close(cursor)
     if len(arms) > MAX_NESTING:
         return cursor.skipped(f"if generate with more than {MAX_NESTING} alternatives", start)
     otherwise: GenerateBlock | None = None
@@ -87,7 +88,7 @@ def _case(cursor: Cursor, label: Token, items: ItemsReader) -> Item:
             cursor.at += 2
         choices = when_choices(cursor)
         arms.append((choices, _alternative(cursor, label, items)))
-    cursor.close()
+    close(cursor)
     return GenerateCase(subject, tuple(arms), span=label.span)
 
 
@@ -100,7 +101,7 @@ def _alternative(cursor: Cursor, label: Token, items: ItemsReader) -> GenerateBl
     """The items of one alternative, which may have an `end [label];` of its own."""
     cursor.open("alternative", label.value)
     inner = items(cursor)
-    if cursor.kind == "END" and cursor.closes() == len(cursor.opened) - 1:
-        cursor.skip_end()
+    if cursor.kind == "END" and closes(cursor) == len(cursor.opened) - 1:
+        skip_end(cursor)
     cursor.opened.pop()
     return GenerateBlock(label.value, tuple(inner), span=label.span)

@@ -166,23 +166,15 @@ def _inside(cursor: Cursor) -> list[Token]:
     if end is not None:
         cursor.at = end + 1
         return cursor.tokens[begin:end]
-    margin = _indentation(cursor, cursor.at)
+    margin = cursor.indentation(cursor.at)
     end = begin
     while (kind := cursor.tokens[end].type) not in BARRIERS:
         declares = kind in STOPS and kind != "SEMI"
-        if declares and cursor.new_line(end) and _indentation(cursor, end) <= margin:
+        if declares and cursor.new_line(end) and cursor.indentation(end) <= margin:
             break
         end += 1
     cursor.at = end
     return cursor.tokens[begin:end]
-
-
-def _indentation(cursor: Cursor, at: int) -> int:
-    """Blanks at the start of the line on which token `at` begins."""
-    place = cursor.tokens[at].start
-    start = max(cursor.text.rfind("\n", 0, place), cursor.text.rfind("\r", 0, place)) + 1
-    line = cursor.text[start:place]
-    return len(line) - len(line.lstrip())
 
 
 def _split(tokens: list[Token]) -> list[list[Token]]:

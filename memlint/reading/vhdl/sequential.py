@@ -12,6 +12,7 @@ from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import READERS
 from memlint.reading.vhdl.deep import skip_compound
+from memlint.reading.vhdl.ends import close, closes, skip_end
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.simple import (
     condition,
@@ -69,9 +70,9 @@ def _statements(
         elif (reader := _READERS.get(kind)) is not None:
             _add(result, reader(cursor))
         elif kind == "END":
-            if cursor.closes() is not None:
+            if closes(cursor) is not None:
                 break
-            cursor.skip_end()
+            skip_end(cursor)
         elif kind == "BEGIN":
             cursor.at += 1
             if declarations is not None:
@@ -150,7 +151,7 @@ def _if(cursor: Cursor) -> Statement:
         arms.append((asked, _block(cursor, frozenset(("ELSIF", "ELSE")))))
     if cursor.accept("ELSE"):
         arms.append((None, _block(cursor, frozenset(("ELSIF", "ELSE")))))
-    cursor.close()
+    close(cursor)
     span = cursor.span(start)
     if len(arms) > MAX_NESTING:
         return cursor.skipped_statement(f"if with more than {MAX_NESTING} branches", start)
@@ -177,7 +178,7 @@ def _case(cursor: Cursor) -> Statement:
         begin = cursor.at
         choices = when_choices(cursor)
         arms.append(CaseArm(choices, _block(cursor, frozenset(("WHEN",))), span=cursor.span(begin)))
-    cursor.close()
+    close(cursor)
     return Case(kind, subject, tuple(arms), span=cursor.span(start))
 
 
@@ -216,7 +217,7 @@ def _loop(cursor: Cursor) -> Statement:
         asked = condition(cursor, "LOOP")
     cursor.open("loop")
     block = _block(cursor, frozenset())
-    cursor.close()
+    close(cursor)
     span = cursor.span(start)
     if kind == "FOR":
         return For(variable, asked, None, None, block, span=span)

@@ -9,6 +9,7 @@ from memlint.reading.facts.items import Item, Skipped, Subprogram
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import READERS
+from memlint.reading.vhdl.ends import close
 from memlint.reading.vhdl.interfaces import generics, ports
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.parse import Failure
@@ -64,7 +65,7 @@ def subprogram(cursor: Cursor) -> list[Item]:
         return [*rest, Subprogram(label, result, tuple(arguments), (), None, span=name.span)]
     cursor.open("subprogram", label)
     items, block = body(cursor, subprogram)
-    cursor.close()
+    close(cursor)
     return [*rest, Subprogram(label, result, tuple(arguments), items, block, span=name.span)]
 
 

@@ -6,6 +6,7 @@ from memlint.reading.facts.expressions import DataType, Dimension, EnumMember, F
 from memlint.reading.facts.items import Item, Typedef
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
+from memlint.reading.vhdl.ends import close, skip_end
 from memlint.reading.vhdl.interfaces import identifiers
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token, slice_span
@@ -122,7 +123,7 @@ def _record(cursor: Cursor, name: str) -> DataType:
         fields.extend(Field(each.value, declared[0], (), span=each.span) for each in names)
         if cursor.at == begin:
             break
-    cursor.close()
+    close(cursor)
     return DataType("struct", fields=tuple(fields), span=cursor.span(start))
 
 
@@ -135,7 +136,7 @@ def _numeric(cursor: Cursor) -> DataType | None:
         while cursor.kind == "NAME":
             cursor.leaf()
         if cursor.kind == "END":
-            cursor.skip_end()
+            skip_end(cursor)
         return DataType("unsupported", "physical")
     bounds = parse.discrete_range(tokens, cursor.here())
     name = "integer"

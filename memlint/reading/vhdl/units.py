@@ -6,6 +6,7 @@ from memlint.reading.facts.items import Import, Item, Parameter, Unit
 from memlint.reading.vhdl.concurrent import items
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import use_clause
+from memlint.reading.vhdl.ends import close, skip_end
 from memlint.reading.vhdl.instances import connected
 from memlint.reading.vhdl.interfaces import header
 from memlint.reading.vhdl.tokens import Token
@@ -78,7 +79,7 @@ def _context_reference(cursor: Cursor) -> list[Item]:
 def _skip_stray(cursor: Cursor) -> None:
     """Step over what begins no unit."""
     if cursor.kind == "END":
-        cursor.skip_end()
+        skip_end(cursor)
         return
     cursor.at += 1
     if cursor.tokens[cursor.at - 1].type != "SEMI":
@@ -108,7 +109,7 @@ def _unit(cursor: Cursor, context: list[Item]) -> Unit | None:
     cursor.open(word, name.value)
     parameters, ports, rest = header(cursor)
     rest.extend(items(cursor))
-    cursor.close()
+    close(cursor)
     return Unit(
         name.value,
         kind,
@@ -177,7 +178,7 @@ def _context(cursor: Cursor) -> Unit | None:
             inner.extend(_context_reference(cursor))
         else:
             break
-    cursor.close()
+    close(cursor)
     whole = cursor.span(start)
     return Unit(name.value, "context", "vhdl", (), (), tuple(inner), span=name.span, whole=whole)
 
@@ -187,6 +188,6 @@ def _skip_configuration(cursor: Cursor) -> None:
     cursor.at += 1
     while cursor.kind != "EOF" and not cursor.at_unit():
         if cursor.kind == "END" and cursor.peek().type != "FOR":
-            cursor.skip_end()
+            skip_end(cursor)
             return
         cursor.at += 1
