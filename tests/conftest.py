@@ -8,7 +8,7 @@ from pathlib import Path
 # So that every folder of tests can import the helpers beside this file.
 sys.path.insert(0, str(Path(__file__).parent))
 
-from hypothesis import HealthCheck, settings  # noqa: E402
+from hypothesis import HealthCheck, settings
 
 # Machines differ and tests share cores: how long an example takes says nothing about the code.
 settings.register_profile(

@@ -86,9 +86,11 @@ def _written(root: object) -> set[str]:
     def base_symbol(expression: object) -> object:
         while True:
             kind = expression.kind
-            if kind in (ast.ExpressionKind.ElementSelect, ast.ExpressionKind.RangeSelect):
-                expression = expression.value
-            elif kind is ast.ExpressionKind.MemberAccess:
+            if kind in (
+                ast.ExpressionKind.ElementSelect,
+                ast.ExpressionKind.RangeSelect,
+                ast.ExpressionKind.MemberAccess,
+            ):
                 expression = expression.value
             else:
                 return getattr(expression, "symbol", None)

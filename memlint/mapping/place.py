@@ -91,6 +91,15 @@ def _choose(ways: list[Way], demand: Demand, tier: Tier, device: Device, prefer:
     return min(((way, way.layout()) for way in best), key=lambda one: _equals_key(*one))
 
 
+def _odd_part(way: Way, tier: Tier, blocks: Fraction) -> str:
+    """What becomes of the rest of a block that is taken in part."""
+    if blocks.denominator == 1 or way.mode.pair == "any":
+        return ""
+    if way.mode.pair is None:
+        return f"the profile does not say whose parts of a block of {tier.name} may share it"
+    return "the rest of the block that is taken in part is lost to other memories"
+
+
 def _hardened_elsewhere(ways: list[Way], way: Way, banks: int) -> str:
     """What hardened ECC would take in a mode that was not chosen because soft ECC takes fewer blocks."""
     if way.plan.hard is not None:
@@ -159,6 +168,7 @@ def _answer(
     notes = (
         plan.note,
         _hardened_elsewhere(ways, way, banks),
+        _odd_part(way, tier, blocks),
         latency_unknown,
         broken if broken != latency_unknown else "",
         limits.missing if chosen.tallest > 1 and not broken else "",

@@ -90,7 +90,7 @@ def mor1kx() -> Core:
         "mor1kx",
         tuple(sources(package, "verilog/rtl/verilog/*.v")),
         "mor1kx",
-        {path: (clock, "synchronous") for path in paths},
+        dict.fromkeys(paths, (clock, "synchronous")),
         {
             f"FEATURE_{feature}": "ENABLED"
             for feature in ("INSTRUCTIONCACHE", "DATACACHE", "IMMU", "DMMU")

@@ -1,7 +1,10 @@
 """Counts against an exhaustive search by definition, over every shape of a box."""
 
+import random
+
 import pytest
 from mapping_devices import device, on, shapes, tier
+from mapping_programme import may_hold
 
 from memlint.device.facts import Mode
 
@@ -64,3 +67,46 @@ def test_every_shape_of_a_box_of_20000(listed):
         if on(bench, depth, width, on_device=bench_device).blocks != expected[depth][width]
     ]
     assert wrong == []
+
+
+def searched_with_lanes(listed, granules, lanes, depth):
+    """Fewest cost of one memory with write lanes, over every cut of the word and of the depth."""
+    never = 10**9
+    width = sum(lanes)
+
+    def word(cost_of):  # cost_of(shapes that can hold bits [a, b))
+        table = [0] + [never] * width
+        for b in range(1, width + 1):
+            for a in range(b):
+                fit = [s for s in listed if may_hold(a, b, lanes, s[1], granules.get(s[1], []))]
+                if fit:
+                    table[b] = min(table[b], table[a] + cost_of(fit))
+        return table[width]
+
+    def runs(fit):
+        table = [0]
+        for deep in range(1, depth + 1):
+            table.append(min(c + table[max(0, deep - d)] for d, _, c in fit))
+        return table[depth]
+
+    layer = [0] + [word(lambda fit, e=e: min(-(-e // d) * c for d, _, c in fit)) for e in range(1, depth + 1)]
+    layers = [0]
+    for deep in range(1, depth + 1):
+        layers.append(min(layer[e] + layers[deep - e] for e in range(1, deep + 1)))
+    return min(word(runs), layers[depth])
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_lanes_over_every_cut(seed):
+    draw = random.Random(seed)
+    listed = [
+        (draw.randint(1, 8), draw.randint(1, 8), draw.choice([1, 2, 3])) for _ in range(draw.randint(1, 4))
+    ]
+    granules = {w: [draw.randint(1, w)] for _, w, _ in listed if draw.random() < 0.7}
+    lanes = [draw.randint(1, 5) for _ in range(draw.randint(2, 4))]
+    depth = draw.randint(1, 20)
+    enables = tuple((w, g) for w, found in granules.items() for g in found)
+    bench = tier("block", Mode("simple_dual", shapes(*listed), enables=enables))
+    placed = on(bench, depth, sum(lanes), on_device=device(bench), lanes=tuple(lanes))
+    assert placed.blocks == searched_with_lanes(listed, granules, lanes, depth)
+    assert sum(cut.blocks for cut in placed.cuts) == placed.blocks

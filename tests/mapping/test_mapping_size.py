@@ -5,6 +5,11 @@ import json
 import pytest
 
 from memlint.cli.main import main
+from memlint.device.profile import load_profile
+from memlint.mapping.demand import Demand
+from memlint.reports.page import Page
+from memlint.reports.size_text import size_text
+from memlint.reports.sizing import sizing
 
 
 @pytest.fixture
@@ -139,10 +144,11 @@ def test_the_projects_device_is_taken(size, tmp_path):
     assert "of 160" in out
 
 
-def test_pages_of_80_columns_hold_it(size, monkeypatch):
-    monkeypatch.setattr("memlint.reports.page.WIDTH", 80)
-    _, out, _ = size("8200x40", "--lanes", "8", "--ports", "1w3r")
-    assert max(len(line) for line in out.splitlines()) <= 100
+@pytest.mark.parametrize("depth", [20, 8200, 100_000])
+def test_it_fits_a_terminal_of_80_columns(depth):
+    demand = Demand(depth, 40, reads=3, lanes=(8,) * 5, ecc="added")
+    text = size_text([sizing(demand, load_profile("sorter-m"), "blocks", None)], Page(80))
+    assert max(len(line) for line in text.splitlines()) <= 80
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pytest
 from mapping_devices import BLOCK, BULK, device, mode, on, only, shapes, tier
 
 from memlint.device.facts import HardEcc
+from memlint.mapping.totals import blocks_taken
 
 LANED = only((1024, 40), enables=((40, 10),))
 
@@ -144,6 +145,22 @@ def test_halves_count_a_half():
     assert on(BLOCK, 1024, 12).blocks == Fraction(1, 2)
     assert on(BLOCK, 1024, 60).blocks == Fraction(5, 2)
     assert on(BLOCK, 1024, 12, writes=0, reads=0, readwrites=2).blocks == 1  # no halves with two ports
+
+
+@pytest.mark.parametrize(
+    ("pair", "taken", "said"),
+    [
+        ("any", Fraction(1, 2), ""),
+        ("same memory", 1, "lost to other memories"),
+        (None, Fraction(1, 2), "whose parts"),
+    ],
+)
+def test_what_half_a_block_leaves_to_others(pair, taken, said):
+    halved = tier("halved", mode("simple_dual", (1024, 24), halves=((512, 24),), pair=pair), splits=2)
+    placed = on(halved, 512, 24, on_device=device(halved))
+    assert placed.blocks == Fraction(1, 2)
+    assert blocks_taken(placed, halved) == taken
+    assert said in " ".join(placed.because)
 
 
 def test_shapes_may_cost_more_than_a_block():

@@ -149,7 +149,7 @@ class Call:
 
 @dataclass(frozen=True, slots=True)
 class Cast:
-    """`type'(value)`, `16'(value)` (target an expression), `signed'(value)` (target a DataType), or VHDL `type'(value)`."""
+    """`type'(value)`, `16'(value)` (target an expression), `signed'(value)` (target a DataType)."""
 
     target: DataType | Expr
     value: Expr

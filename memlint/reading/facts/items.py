@@ -192,7 +192,10 @@ class GenerateIf:
 
 @dataclass(frozen=True, slots=True)
 class GenerateFor:
-    """Verilog: `variable = first; condition; variable = next`. VHDL: condition and next None, `first` a range."""
+    """Verilog: `variable = first; condition; variable = next`.
+
+    VHDL: `condition` and `next` None, `first` a range.
+    """
 
     variable: str
     first: Expr

@@ -14,7 +14,13 @@ _CLOSING = frozenset(_CLOSERS.values())
 # Words that never stand inside a declaration, an assignment or a connection list: where one of them
 # appears, the statement before it was left unfinished, and reading goes on from there.
 STOPS = frozenset(
-    ["module", "macromodule", "endmodule", "interface", "endinterface", "package", "endpackage", "program", "endprogram", "primitive", "endprimitive", "always", "always_comb", "always_ff", "always_latch", "initial", "final", "assign", "generate", "endgenerate", "begin", "end", "case", "casez", "casex", "endcase", "function", "endfunction", "task", "endtask", "for", "while", "repeat", "forever", "if", "else", "localparam", "parameter", "typedef", "genvar", "specify", "endspecify", "fork", "join", "join_any", "join_none", "return", "endclass", "class", "endproperty", "endsequence", "endclocking", "endgroup", "endchecker", "disable", "modport", "import"]
+    """
+    module macromodule endmodule interface endinterface package endpackage program endprogram primitive
+    endprimitive always always_comb always_ff always_latch initial final assign generate endgenerate
+    begin end case casez casex endcase function endfunction task endtask for while repeat forever if
+    else localparam parameter typedef genvar specify endspecify fork join join_any join_none return
+    endclass class endproperty endsequence endclocking endgroup endchecker disable modport import
+    """.split()
 )
 
 
@@ -132,7 +138,10 @@ def _pair(tokens: Sequence[Token]) -> dict[int, int]:
 
 
 _BARRIERS = frozenset(
-    ["module", "endmodule", "always", "always_comb", "always_ff", "always_latch", "initial", "assign", "generate", "endgenerate", "endpackage", "endinterface", "endfunction", "endtask", "endcase", "end"]
+    """
+    module endmodule always always_comb always_ff always_latch initial assign generate endgenerate
+    endpackage endinterface endfunction endtask endcase end
+    """.split()
 )
 
 

@@ -25,10 +25,14 @@ if TYPE_CHECKING:
     from memlint.reading.verilog.build import Typed
 
 DIRECTIONS = frozenset(("input", "output", "inout", "ref"))
-NETS = frozenset(["wire", "tri", "wand", "wor", "triand", "trior", "tri0", "tri1", "supply0", "supply1", "trireg", "uwire", "interconnect"])
+NETS = frozenset("""
+    wire tri wand wor triand trior tri0 tri1 supply0 supply1 trireg uwire interconnect
+    """.split())
 _MODIFIERS = frozenset(["var", "const", "static", "automatic", "rand", "randc", "local", "protected"])
 _STRENGTHS = frozenset(
-    ["supply0", "supply1", "strong0", "strong1", "pull0", "pull1", "weak0", "weak1", "highz0", "highz1", "small", "medium", "large"]
+    """
+    supply0 supply1 strong0 strong1 pull0 pull1 weak0 weak1 highz0 highz1 small medium large
+    """.split()
 )
 IMPLICIT = DataType("implicit")
 

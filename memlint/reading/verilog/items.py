@@ -29,10 +29,15 @@ from memlint.text.source import Span
 _PROCESSES = frozenset(["always", "always_ff", "always_comb", "always_latch", "initial", "final"])
 _GATES = {"buf": "", "not": "~", "and": "&", "nand": "&", "or": "|", "nor": "|", "xor": "^", "xnor": "^"}
 _OTHER_GATES = frozenset(
-    ["bufif0", "bufif1", "notif0", "notif1", "nmos", "pmos", "cmos", "rnmos", "rpmos", "rcmos", "tran", "tranif0", "tranif1", "rtran", "rtranif0", "rtranif1", "pullup", "pulldown"]
+    """
+    bufif0 bufif1 notif0 notif1 nmos pmos cmos rnmos rpmos rcmos tran tranif0 tranif1 rtran rtranif0
+    rtranif1 pullup pulldown
+    """.split()
 )
 _DECLARATIONS = (
-    BUILTIN_TYPES | declarations.NETS | frozenset(["struct", "union", "enum", "var", "const", "static", "automatic"])
+    BUILTIN_TYPES | declarations.NETS | frozenset("""
+    struct union enum var const static automatic
+    """.split())
 )
 # A construct that runs to its own end word and holds no memory of the design.
 _ENCLOSED = {
@@ -47,7 +52,9 @@ _ENCLOSED = {
     "config": "endconfig",
 }
 ENDS = frozenset(
-    ["endmodule", "endinterface", "endpackage", "endprogram", "endgenerate", "end", "endprimitive", "endfunction", "endtask"]
+    """
+    endmodule endinterface endpackage endprogram endgenerate end endprimitive endfunction endtask
+    """.split()
 )
 
 

@@ -58,7 +58,10 @@ _OPERATORS = {
     **dict.fromkeys(("<<<", ">>>", "->", "<->"), "BINARY"),
 }
 BUILTIN_TYPES = frozenset(
-    ["logic", "reg", "bit", "integer", "int", "byte", "shortint", "longint", "time", "real", "shortreal", "realtime", "string", "event", "chandle", "void"]
+    """
+    logic reg bit integer int byte shortint longint time real shortreal realtime string event chandle
+    void
+    """.split()
 )
 _KEYWORDS = {
     **dict.fromkeys(BUILTIN_TYPES, "BUILTIN"),

@@ -97,8 +97,8 @@ def _places(
             if token.start == arrays[at].start:
                 start = attribute if attribute is not None else token.start
                 inner = token.start if attribute is not None else None
-                end = arrays[at].end
-                places.append(StatementPlace(start, _past_semicolon(end, tokens), "memory-or-instance", inner))
+                end = _past_semicolon(arrays[at].end, tokens)
+                places.append(StatementPlace(start, end, "memory-or-instance", inner))
                 spans.append(arrays[at])
             attribute = closed = None
             continue

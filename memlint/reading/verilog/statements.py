@@ -31,13 +31,18 @@ _ASSIGNMENTS = frozenset(
     ("=", "<=", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", "<<=", ">>=", "<<<=", ">>>=")
 )
 _LOCAL_DECLARATIONS = BUILTIN_TYPES | frozenset(
-    ["struct", "union", "enum", "var", "static", "automatic", "const", "localparam", "parameter", "typedef", "import", "genvar", "wire"]
+    """
+    struct union enum var static automatic const localparam parameter typedef import genvar wire
+    """.split()
 )
 _VERIFICATION = frozenset(["assert", "assume", "cover", "restrict", "expect", "wait_order", "covergroup"])
 _CLOSES_BLOCK = frozenset(("end", "join", "join_any", "join_none"))
 # Words that end the unit or the process around a statement; a statement never runs past them.
 _OUTER = frozenset(
-    ["end", "endcase", "endmodule", "endfunction", "endtask", "endgenerate", "endinterface", "endpackage", "endprogram", "else", "module", "join", "join_any", "join_none", "always", "always_ff", "always_comb", "always_latch"]
+    """
+    end endcase endmodule endfunction endtask endgenerate endinterface endpackage endprogram else module
+    join join_any join_none always always_ff always_comb always_latch
+    """.split()
 )
 
 Declare = Callable[[Cursor], list[Item]]
