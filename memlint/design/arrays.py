@@ -85,7 +85,7 @@ def arrays(body: Body) -> list[ArrayFacts]:
     """Every array of a body with its accesses, in the order of declaration."""
     found: list[ArrayFacts] = []
     for signal in body.signals.values():
-        shape = array_shape(signal)
+        shape = array_shape(signal) if signal.name not in body.interface_ports else None
         if shape is not None:
             found.append(_accesses(signal, shape, body))
     return found

@@ -136,6 +136,7 @@ class Child:
     connections: dict[str, Connection]
     deep: tuple[tuple[tuple[str, ...], Value], ...] = ()
     port_types: tuple[tuple[str, AnyType], ...] = ()
+    interfaces: tuple[tuple[str, Scope], ...] = ()
 
 
 @dataclass(eq=False, slots=True)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from memlint.design.body import Body, Child, path_name
+from memlint.design.interfaces import connected_interfaces
 from memlint.design.library import Library
 from memlint.design.scope import Scope
-from memlint.design.types import AnyType, Range, Unconstrained, Vector, bits, outer_range
+from memlint.design.types import AnyType, Array, Range, Unconstrained, Vector, bits, outer_range
 from memlint.design.values import TypeValue, Unknown, Value
 from memlint.reading.facts.expressions import (
     DataType,
@@ -21,10 +23,11 @@ from memlint.reading.facts.expressions import (
     Slice,
     TypeArgument,
 )
-from memlint.reading.facts.items import Connection, Import, Instance, Parameter, Typedef, Unit
+from memlint.reading.facts.items import Connection, Import, Instance, Parameter, Port, Typedef, Unit
 from memlint.text.source import Span
 
 Deep = dict[tuple[str, ...], Value]
+InstanceArrays = Callable[[str], tuple[int, ...]]
 _BIT = DataType("builtin", "logic")
 
 
@@ -37,6 +40,7 @@ def children_of(
     parameters, overridden = _overrides(item, unit, scope)
     suffixes = _suffixes(item, scope)
     shared = _connections(item, unit)
+    arrays = partial(_instance_array, body, prefix)
     for at, suffix in enumerate(suffixes):
         name = f"{prefix}{path_name(item.name)}{suffix}"
         path = tuple(name.split("."))
@@ -50,6 +54,9 @@ def children_of(
                 own[rest[0]] = value
             else:
                 inherited.append((rest, value))
+        connections = shared
+        if len(suffixes) > 1:
+            connections = _sliced(shared, unit, own, scope, arrays, len(suffixes) - 1 - at, len(suffixes))
         yield Child(
             name,
             item,
@@ -58,9 +65,10 @@ def children_of(
             architecture,
             tuple(sorted(own.items())),
             tuple(overridden),
-            shared if len(suffixes) == 1 else _sliced(shared, unit, own, scope, len(suffixes) - 1 - at),
+            connections,
             tuple(inherited),
             _port_types(item, unit, scope),
+            connected_interfaces(unit, connections, scope, library) if unit is not None else (),
         )
 
 
@@ -169,11 +177,13 @@ def _sliced(
     unit: Unit | None,
     parameters: dict[str, Value],
     scope: Scope,
+    arrays: InstanceArrays,
     place: int,
+    count: int,
 ) -> dict[str, Connection]:
     """An array element's share of each connection: the right-hand instance has the lowest bits.
 
-    A connection as wide as the port goes to every instance whole.
+    `place` counts from the right. A connection as wide as the port goes to every instance whole.
     """
     if unit is None:
         return connections
@@ -183,7 +193,13 @@ def _sliced(
     found = dict(connections)
     for port in unit.ports:
         connection = connections.get(port.name)
-        if connection is None or not isinstance(connection.value, Name):
+        if connection is None or connection.value is None:
+            continue
+        element = _element(connection.value, port, scope, arrays, count - 1 - place, count)
+        if element is not None:
+            found[port.name] = Connection(connection.name, element, span=connection.span)
+            continue
+        if not isinstance(connection.value, Name):
             continue
         width = bits(inner.resolve(port.type, port.dimensions))
         outer = scope.type_of(connection.value)
@@ -205,6 +221,35 @@ def _sliced(
             )
         found[port.name] = Connection(connection.name, share, span=connection.span)
     return found
+
+
+def _element(
+    value: Expr, port: Port, scope: Scope, arrays: InstanceArrays, place: int, count: int
+) -> Expr | None:
+    """One element, counted from the left, of an unpacked array or an array of interfaces."""
+    if port.dimensions:
+        return None
+    if isinstance(value, Name):
+        known = arrays(value.name)
+        if len(known) == count:
+            return Index(value, Number(known[place], None, True, span=value.span), span=value.span)
+    outer = scope.type_of(value)
+    span = outer.range if isinstance(outer, Array) else None
+    if not isinstance(span, Range) or span.size != count:
+        return None
+    return Index(value, Number(span.indices()[place], None, True, span=value.span), span=value.span)
+
+
+def _instance_array(body: Body, prefix: str, name: str) -> tuple[int, ...]:
+    """The indices of an array of instances, or of an interface port that is an array, from the left."""
+    start = f"{prefix}{path_name(name)}["
+    found = [one.name[len(start) : -1] for one in body.children if one.name.startswith(start)]
+    if not found and name in body.interface_ports:
+        item = body.interface_ports[name]
+        type = body.scope.resolve(item.type, item.dimensions)
+        span = type.range if isinstance(type, Array) else None
+        return tuple(span.indices()) if isinstance(span, Range) else ()
+    return tuple(int(index) for index in found if index.lstrip("-").isdecimal())
 
 
 def _number(value: int, connection: Connection) -> Number:

@@ -103,6 +103,8 @@ def _why_not(
             return "it is only written as a whole, never word by word"
         if _driven_by_instance(facts, body):
             return "it is an array of wires: outputs of instances drive it"
+        if facts.writes:
+            return "it is only cleared: nothing else is written to it"
         if contents == "none":
             if not facts.reads and not facts.whole_reads:
                 return "nothing writes it and nothing reads it"
@@ -162,6 +164,8 @@ def _is_latch(write: Write, facts: ArrayFacts) -> bool:
         return True
     if drive.process.kind != "combinational" or not drive.guards:
         return False
+    if _only_inside(facts, drive):
+        return False
     same = [one.drive for one in facts.writes if one.drive.process is drive.process]
     same.extend(one for one in facts.whole_writes if one.process is drive.process)
     if any(not one.guards for one in same):
@@ -169,6 +173,12 @@ def _is_latch(write: Write, facts: ArrayFacts) -> bool:
     first = drive.guards[0].site
     branches = {one.guards[0].branch for one in same if one.guards and one.guards[0].site == first}
     return branches == {0}
+
+
+def _only_inside(facts: ArrayFacts, drive: Drive) -> bool:
+    """Whether all reads stand in the process that writes: a variable it works with, not a latch."""
+    users = [*(one.use.process for one in facts.reads), *(one.process for one in facts.whole_reads)]
+    return bool(users) and all(one is drive.process for one in users)
 
 
 def _next_state(facts: ArrayFacts, every: list[ArrayFacts]) -> tuple[ArrayFacts, Drive] | None:

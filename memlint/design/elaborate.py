@@ -18,17 +18,18 @@ from memlint.design.body import (
 )
 from memlint.design.children import children_of
 from memlint.design.flatten import Flattener
+from memlint.design.interfaces import Interfaces, enter_ports, interface_scope, is_interface_port
 from memlint.design.library import Library
 from memlint.design.scope import Scope
-from memlint.design.signals import targets
+from memlint.design.signals import dotted_path, not_understood, signal_named, targets
 from memlint.design.types import AnyType
 from memlint.design.values import Int, Text, Unknown, Value
 from memlint.reading.facts.expressions import (
     Binary,
+    Concat,
     DataType,
     Expr,
     Inside,
-    Member,
     Name,
     Number,
     Pattern,
@@ -59,6 +60,7 @@ from memlint.reading.facts.items import (
 )
 from memlint.text.source import Span
 
+_WIRE = DataType("builtin", "logic")
 # Generate blocks of one body; beyond it the loop bounds are a mistake, not a design.
 MOST_BLOCKS = 200_000
 
@@ -70,9 +72,11 @@ def elaborate(
     library: Library,
     deep: tuple[tuple[tuple[str, ...], Value], ...] = (),
     port_types: tuple[tuple[str, AnyType], ...] = (),
+    interfaces: Interfaces = (),
 ) -> Body:
     """The body of a unit. `parameters` override by name; `deep` are defparams for instances below;
-    `port_types` are the types of VHDL ports whose declaration leaves them open."""
+    `port_types` are the types of VHDL ports whose declaration leaves them open; `interfaces` are the
+    scopes behind interface ports."""
     scope = Scope(unit.language, library.root_scope(unit.language), library.package, unit.name)
     body = Body(unit, scope, unit.language)
     body.intents.extend(unit.intents)
@@ -85,13 +89,16 @@ def elaborate(
     if architecture is not None:
         _add_imports(scope, architecture.items)
     _assume(unit, scope, settled, library)
+    behind = {name for name, _ in interfaces}
     for port in unit.ports:
-        scope.add(port)
+        if port.name not in behind:
+            scope.add(port)
         signal = Signal(port.name, port, scope, port.direction)
         body.signals[port.name] = signal
         body.of[id(scope), port.name] = signal
-        if port.direction == "interface" or port.type.kind == "interface":
+        if is_interface_port(port, library):
             body.interface_ports[port.name] = port
+    enter_ports(scope, unit.ports, interfaces)
     for name, type in port_types:
         if not isinstance(type, Unknown):
             scope.set_type(name, type)
@@ -130,6 +137,7 @@ class _Builder:
         self.deep = deep
         self.blocks = 0
         self.flattener = Flattener(body)
+        self.instances = _instance_names(body.unit.items) if body.language != "vhdl" else frozenset()
 
     def block(self, items: tuple[Item, ...], scope: Scope, prefix: str) -> None:
         """Declare everything a block declares, then look at what it does."""
@@ -144,8 +152,17 @@ class _Builder:
                 self.declare_constant(item, scope, prefix)
             elif isinstance(item, Defparam):
                 self.defparam(item, scope, prefix)
+        for item in items:
+            if isinstance(item, Instance) and self.is_interface(item):
+                # Before what is connected to them, wherever they stand: shapes may depend on them.
+                self.instance(item, scope, prefix)
+        if scope.language != "vhdl":
+            for item in items:
+                self.implicit_nets(item, scope, prefix)
         numbers = 0
         for item in items:
+            if isinstance(item, Instance) and self.is_interface(item):
+                continue
             if isinstance(item, GenerateIf | GenerateFor | GenerateCase):
                 numbers += 1
                 self.generate(item, scope, prefix, numbers, items)
@@ -165,6 +182,25 @@ class _Builder:
         zero = is_zero(item.initial, scope)
         self.body.contents.append(Contents(signal, "zero" if zero else "given", item.statement))
 
+    def implicit_nets(self, item: Item, scope: Scope, prefix: str) -> None:
+        """Nets that are declared by being assigned or connected (IEEE Std 1800-2017, 6.10)."""
+        expressions: list[Expr] = []
+        match item:
+            case ContinuousAssign(target=target):
+                expressions.append(target)
+            case Instance(connections=connections):
+                expressions.extend(one.value for one in connections if one.value is not None)
+        while expressions:
+            expr = expressions.pop()
+            if isinstance(expr, Concat):
+                expressions.extend(expr.parts)
+            if not isinstance(expr, Name) or expr.name in self.instances:
+                continue
+            if scope.lookup(expr.name) is None and signal_named(expr.name, scope, self.body) is None:
+                net = Variable(expr.name, "net", _WIRE, (), span=expr.span, statement=expr.span)
+                scope.add(net)
+                self.declare(net, scope, prefix)
+
     def declare_constant(self, item: Parameter, scope: Scope, prefix: str) -> None:
         """A constant array, which is a ROM if anything indexes it by a signal."""
         if not item.dimensions and (item.type is None or _plainly_no_array(item.type)):
@@ -177,11 +213,10 @@ class _Builder:
         self.body.contents.append(Contents(signal, "given", item.span))
 
     def defparam(self, item: Defparam, scope: Scope, prefix: str) -> None:
-        path = dotted(item.target)
-        if path is None or len(path) < 2:
+        path = dotted_path(item.target, scope)
+        if path is None or "." not in path:
             return
-        value = scope.evaluate(item.value)
-        self.deep[(*[part for part in prefix.rstrip(".").split(".") if part], *path)] = value
+        self.deep[tuple(f"{prefix}{path}".split("."))] = scope.evaluate(item.value)
 
     def item(self, item: Item, scope: Scope, prefix: str) -> None:
         match item:
@@ -202,13 +237,24 @@ class _Builder:
 
     def assign(self, target: Expr, value: Expr, scope: Scope, span: Span) -> None:
         process = ProcessFacts("assign", span)
-        for signal, steps, part in targets(target, scope, self.body):
-            drive = Drive(signal, steps, value, scope, process, span, part=part)
+        for signal, steps, place in targets(target, scope, self.body):
+            drive = Drive(signal, steps, value, scope, process, span, part=place)
             signal.drives.append(drive)
             self.body.drives.append(drive)
+        for part in not_understood(target):
+            self.body.unread.append(Unread(part.what, part.names, span, scope))
 
     def instance(self, item: Instance, scope: Scope, prefix: str) -> None:
-        self.body.children.extend(children_of(item, scope, prefix, self.library, self.deep, self.body))
+        for child in children_of(item, scope, prefix, self.library, self.deep, self.body):
+            self.body.children.append(child)
+            if child.unit is not None and child.unit.kind == "interface":
+                inner = interface_scope(child.unit, child.parameters, self.library)
+                scope.enter(item.name, inner)
+                scope.enter(child.name[len(prefix) :], inner)
+
+    def is_interface(self, item: Instance) -> bool:
+        unit = self.library.units.get(item.unit)
+        return unit is not None and unit.kind == "interface"
 
     # --- generate ---
 
@@ -304,6 +350,11 @@ class _Builder:
         self.body.unread.append(Unread(what, tuple(names), item.span, scope))
 
 
+def _instance_names(items: tuple[Item, ...]) -> frozenset[str]:
+    every = (one for item in items for one in (item, *inner_items(item)))
+    return frozenset(one.name for one in every if isinstance(one, Instance))
+
+
 def _plainly_no_array(type: DataType) -> bool:
     return type.kind in ("builtin", "implicit", "enum") and len(type.dimensions) < 2
 
@@ -335,18 +386,6 @@ def implied(number: int, siblings: tuple[Item, ...]) -> str:
         name = f"genblk{zeros}{number}"
         zeros += "0"
     return name
-
-
-def dotted(expr: Expr) -> tuple[str, ...] | None:
-    """The parts of a hierarchical name without selects."""
-    parts: list[str] = []
-    while isinstance(expr, Member):
-        parts.append(expr.name)
-        expr = expr.base
-    if not isinstance(expr, Name):
-        return None
-    parts.append(expr.name)
-    return tuple(reversed(parts))
 
 
 def truth(value: Value) -> bool:

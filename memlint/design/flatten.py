@@ -19,7 +19,7 @@ from memlint.design.body import (
 from memlint.design.edges import clock_of_events, edge_condition
 from memlint.design.loops import loop_values
 from memlint.design.scope import Scope, SubprogramMeaning
-from memlint.design.signals import resolve, targets
+from memlint.design.signals import not_understood, resolve, targets
 from memlint.design.substitute import substitute
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unsupported
@@ -217,7 +217,7 @@ class Flattener:
             value = Binary(node.op, node.target, node.value, span=node.span)
         if isinstance(node.target, Unsupported):
             self.body.unread.append(Unread(node.target.what, node.target.names, node.span, at.scope))
-        for signal, steps, part in targets(node.target, at.scope, self.body):
+        for signal, steps, place in targets(node.target, at.scope, self.body):
             drive = Drive(
                 signal,
                 steps,
@@ -230,10 +230,12 @@ class Flattener:
                 at.loops,
                 node.blocking,
                 order=next(self.orders),
-                part=part,
+                part=place,
             )
             signal.drives.append(drive)
             self.body.drives.append(drive)
+        for part in not_understood(node.target):
+            self.body.unread.append(Unread(part.what, part.names, node.span, at.scope))
 
     def _read(self, expr: Expr, at: Context) -> None:
         if at.process.kind != "initial":

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
-from memlint.design.body import Body, Child, SelectStep, Signal, path_name
+from memlint.design.body import Body, Child, SelectStep, Signal
 from memlint.design.elaborate import elaborate, inner_items
 from memlint.design.library import Library
 from memlint.design.scope import Scope
-from memlint.design.signals import resolve
+from memlint.design.signals import dotted_path, resolve
 from memlint.design.types import Array, Range
 from memlint.design.values import Int, Value
-from memlint.reading.facts.expressions import Expr, Index, Member, Name, Slice
+from memlint.reading.facts.expressions import Expr, Index, Member, Slice
 from memlint.reading.facts.items import Component, Instance
 from memlint.text.source import Span
 
@@ -117,15 +118,25 @@ def _body(child: Child, library: Library, bodies: dict[object, Body]) -> Body:
     unit = child.unit
     assert unit is not None
     architecture = child.architecture
-    key = (id(unit), id(architecture), child.parameters, child.deep, child.port_types)
+    interfaces = tuple((name, id(scope)) for name, scope in child.interfaces)
+    key = (id(unit), id(architecture), child.parameters, child.deep, child.port_types, interfaces)
+    made = partial(
+        elaborate,
+        unit,
+        architecture,
+        child.parameters,
+        library,
+        child.deep,
+        child.port_types,
+        child.interfaces,
+    )
     try:
         known = bodies.get(key)
     except TypeError:
         # A parameter value that cannot be hashed: the body is not shared.
-        return elaborate(unit, architecture, child.parameters, library, child.deep, child.port_types)
+        return made()
     if known is None:
-        known = elaborate(unit, architecture, child.parameters, library, child.deep, child.port_types)
-        bodies[key] = known
+        known = bodies[key] = made()
     return known
 
 
@@ -222,22 +233,6 @@ def _prefixes(node: Node, scope: Scope) -> Iterator[str]:
         yield f"{inside}."
         inside = inside.rpartition(".")[0]
     yield ""
-
-
-def dotted_path(expr: Expr, scope: Scope) -> str | None:
-    """A hierarchical name as text, its constant indices evaluated."""
-    match expr:
-        case Name(name=name):
-            return path_name(name)
-        case Member(base=base, name=name):
-            inner = dotted_path(base, scope)
-            return None if inner is None else f"{inner}.{path_name(name)}"
-        case Index(base=base, index=index):
-            inner = dotted_path(base, scope)
-            place = scope.evaluate(index) if inner is not None else None
-            return f"{inner}[{place.value}]" if isinstance(place, Int) else None
-        case _:
-            return None
 
 
 def interface_node(node: Node, port: str, select: str = "") -> Node | None:

@@ -26,6 +26,7 @@ class Library:
     outside: list[Item] = field(default_factory=list)
     duplicates: list[tuple[Unit, Unit]] = field(default_factory=list)
     assume: Mapping[str, int | str] = field(default_factory=dict)
+    interface_scopes: dict[object, Scope] = field(default_factory=dict)
     _scopes: dict[str, Scope | None] = field(default_factory=dict)
     _root: Scope | None = None
 

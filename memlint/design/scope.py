@@ -206,7 +206,9 @@ class Scope:
             meaning = self._lookup_through(found, name)
             if meaning is not None:
                 return meaning
-        for item in imports.all:
+        # A project's own package first: which standard package declares a built-in name is not known
+        # here, and a `log2` for integers beside `use ieee.std_logic_1164.all` is the project's.
+        for item in sorted(imports.all, key=lambda one: one.library in STANDARD_LIBRARIES):
             meaning = self._lookup_through(item, name)
             if meaning is not None:
                 return meaning

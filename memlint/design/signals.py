@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from memlint.design.body import Body, SelectStep, Signal
+from memlint.design.body import Body, SelectStep, Signal, path_name
 from memlint.design.scope import AliasMeaning, Scope
-from memlint.reading.facts.expressions import Call, Concat, Expr, Index, Member, Name, Number, Pattern, Slice
+from memlint.design.values import Int
+from memlint.reading.facts.expressions import Call, Concat, Expr, Index, Member, Name, Number, Pattern, Slice, Unsupported
 
 Target = tuple[Signal, tuple[SelectStep, ...], "tuple[int, int] | None"]
 
@@ -29,6 +30,18 @@ def targets(expr: Expr, scope: Scope, body: Body) -> Iterator[Target]:
             found = resolve(expr, scope, body)
             if found is not None:
                 yield found[0], found[1], None
+
+
+def not_understood(expr: Expr) -> Iterator[Unsupported]:
+    """The parts of a left side that the reader could not make out."""
+    match expr:
+        case Unsupported():
+            yield expr
+        case Concat(parts=parts):
+            for part in parts:
+                yield from not_understood(part)
+        case Index(base=base) | Slice(base=base) | Member(base=base):
+            yield from not_understood(base)
 
 
 def resolve(expr: Expr, scope: Scope, body: Body) -> tuple[Signal, tuple[SelectStep, ...]] | None:
@@ -100,3 +113,19 @@ def signal_named(name: str, scope: Scope, body: Body) -> Signal | None:
             return None
         at = at.parent
     return None
+
+
+def dotted_path(expr: Expr, scope: Scope) -> str | None:
+    """A hierarchical name as text, its constant indices evaluated."""
+    match expr:
+        case Name(name=name):
+            return path_name(name)
+        case Member(base=base, name=name):
+            inner = dotted_path(base, scope)
+            return None if inner is None else f"{inner}.{path_name(name)}"
+        case Index(base=base, index=index):
+            inner = dotted_path(base, scope)
+            place = scope.evaluate(index) if inner is not None else None
+            return f"{inner}[{place.value}]" if isinstance(place, Int) else None
+        case _:
+            return None

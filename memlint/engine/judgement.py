@@ -28,7 +28,8 @@ class TierTotal:
 @dataclass(frozen=True)
 class Judgement:
     """Everything about one state of the project. Findings and memories are in their final order:
-    findings by file, line, column, rule; memories by path."""
+    findings by file, line, column, rule; memories by path. `instances` are (path, unit) of every instance,
+    roots included."""
 
     device: Device
     memories: tuple[MemoryView, ...]
@@ -39,3 +40,4 @@ class Judgement:
     roots: tuple[str, ...]
     totals: tuple[TierTotal, ...]
     sources: Mapping[str, SourceText] = field(repr=False)
+    instances: tuple[tuple[str, str], ...] = ()

@@ -84,6 +84,7 @@ def judge_design(
         design.roots,
         _totals(views, design.roots, device),
         sources,
+        tuple((node.path, node.body.unit.name) for node in design.nodes),
     )
 
 

@@ -15,7 +15,7 @@ from memlint.mapping.filled import Filled, filled, single
 from memlint.mapping.layout import Run
 from memlint.mapping.runs import Piece
 from memlint.mapping.shapes import ShapeTable
-from memlint.mapping.words import Strip, Word, cheapest, lane_ends, least_weight, reach
+from memlint.mapping.words import Strip, Word, cheapest, least_weight, reaches
 
 NO_CHAIN = ChainLimits(hardened=False)
 
@@ -45,16 +45,15 @@ def _open_sets(table: ShapeTable, word: Word) -> Iterable[tuple[Piece, ...]]:
     if not word.lanes:
         widths = sorted({piece.width for piece in table.pieces})
         return [tuple(piece for piece in table.pieces if piece.width >= width) for width in widths]
-    ends = lane_ends(word)
+    far = [reaches(word, piece) for piece in table.pieces]
     found: dict[tuple[Piece, ...], None] = {}
     seen, waiting = {0}, [0]
     while waiting:
         at = waiting.pop()
         if at == word.bits:
             continue
-        reaches = [reach(word, ends, piece, at) for piece in table.pieces]
-        for to in sorted(set(reaches)):
-            found[tuple(p for p, far in zip(table.pieces, reaches, strict=True) if far >= to)] = None
+        for to in sorted({one[at] for one in far}):
+            found[tuple(p for p, one in zip(table.pieces, far, strict=True) if one[at] >= to)] = None
             if to not in seen:
                 seen.add(to)
                 waiting.append(to)

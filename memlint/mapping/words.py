@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate
 
 from memlint.mapping.cover import cover, cover_counts
@@ -28,39 +29,41 @@ class Strip:
     bits: int
 
 
-def reach(word: Word, ends: Sequence[int], piece: Piece, first: int) -> int:
-    """The bit up to which one block word of this shape can hold the word from bit `first`.
+@lru_cache(maxsize=64)
+def reaches(word: Word, piece: Piece) -> tuple[int, ...]:
+    """For each bit of a word with lanes, the bit up to which one block word of this shape can hold the
+    word from there.
 
     Within one lane it holds what its width says. Over several lanes each part takes whole granules of
     write enables: parts p1 .. pk fit a width v with granule g when sum ceil(p/g) * g <= v.
     """
+    ends = list(accumulate(word.lanes))
+    return tuple(_reach(ends, piece, first) for first in range(word.bits))
+
+
+def _reach(ends: Sequence[int], piece: Piece, first: int) -> int:
     lane = bisect_right(ends, first)
     furthest = min(ends[lane], first + piece.width)
     for granule in piece.granules:
         slots, at = piece.width // granule, first
-        for end in ends[lane:]:
-            taken = -(-(end - at) // granule)
+        for number in range(lane, len(ends)):
+            taken = -(-(ends[number] - at) // granule)
             if taken > slots:
                 at += slots * granule
                 break
             slots -= taken
-            at = end
+            at = ends[number]
         furthest = max(furthest, at)
     return furthest
-
-
-def lane_ends(word: Word) -> list[int]:
-    """The bit after each lane."""
-    return list(accumulate(word.lanes))
 
 
 def stacks_needed(word: Word, piece: Piece) -> int:
     """How many blocks of one shape stand side by side to hold the word."""
     if not word.lanes:
         return -(-word.bits // piece.width)
-    ends, count, at = lane_ends(word), 0, 0
+    far, count, at = reaches(word, piece), 0, 0
     while at < word.bits:
-        at = reach(word, ends, piece, at)
+        at = far[at]
         count += 1
     return count
 
@@ -105,15 +108,19 @@ def _laned(
 ) -> tuple[int, list[tuple[Filled, Strip]]]:
     """A shortest path over the bits; as far as a choice reaches is always best, since a shorter rest of
     the word never costs more."""
-    ends = lane_ends(word)
+    far = [
+        reaches(word, one.pieces[0])
+        if len(one.pieces) == 1
+        else tuple(map(min, zip(*(reaches(word, piece) for piece in one.pieces), strict=True)))
+        for one in choices
+    ]
     best: dict[int, tuple[int, int, int]] = {0: (0, 0, 0)}
     for at in range(word.bits):
         if at not in best:
             continue
         spent = best[at][0]
-        for number, one in enumerate(choices):
-            to = min([reach(word, ends, piece, at) for piece in one.pieces])
-            total = spent + weights[number]
+        for number, one in enumerate(far):
+            to, total = one[at], spent + weights[number]
             if to not in best or total < best[to][0]:
                 best[to] = (total, at, number)
     strips: list[tuple[Filled, Strip]] = []

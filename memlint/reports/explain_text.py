@@ -48,7 +48,7 @@ def explain_memory(view: MemoryView, judgement: Judgement, page: Page) -> str:
     lines = [page.paint(memory.path, "title")]
     place = page.place(memory.span, judgement.sources)
     lines += _entry("declared", [f"{place} in unit {memory.unit} ({memory.language})"], page)
-    for label, texts in _answers(view, judgement, page):
+    for label, texts in answers(view, judgement, page):
         lines += _entry(label, texts, page)
     return "\n".join([*lines, "", page.paint(ESTIMATE, "quiet")]) + "\n"
 
@@ -69,7 +69,7 @@ def _entry(label: str, texts: Sequence[str], page: Page) -> list[str]:
     return lines
 
 
-def _answers(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[tuple[str, list[str]]]:
+def answers(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[tuple[str, list[str]]]:
     """A label and what it is about, line by line; what there is nothing to say of is left out."""
     memory = view.memory
     yield "shape", [_shape(view), *_notes(memory.sources, judgement, page)]

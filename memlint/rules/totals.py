@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from memlint.device.facts import Tier
 from memlint.rules import wording
 from memlint.rules.finding import Related
 from memlint.rules.view import DesignView, MemoryView
@@ -53,6 +54,33 @@ def total(memories: Sequence[MemoryView], tier: str) -> Total:
 def blocks_of(view: MemoryView) -> Fraction | None:
     """Blocks of one memory on its tier, None where they are unknown."""
     return view.placement.blocks if view.placement is not None else None
+
+
+def external_bits(view: MemoryView) -> int | None:
+    """Bits a memory takes off the chip, check bits included; None while its shape is not known."""
+    demand, placement = view.demand, view.placement
+    if demand is None or placement is None or placement.word is None:
+        return None
+    return demand.depth * placement.word * demand.banks
+
+
+def supply(view: DesignView, tier: Tier) -> Fraction | None:
+    """Blocks of a tier the design may use: the device's, less what is reserved; None when unknown."""
+    if tier.blocks is None:
+        return None
+    return max(Fraction(0), tier.blocks - view.reserve.get(tier.name, Fraction(0)))
+
+
+def planned_part(sums: Total) -> str:
+    """How much of a total has no RTL yet, as a sentence; empty when all of it has."""
+    planned = [one for one in sums.memories if one.memory.planned]
+    if not planned:
+        return ""
+    blocks = sum((blocks_of(one) or Fraction(0) for one in planned), Fraction(0))
+    names = wording.listed(wording.quoted(one.memory.name) for one in planned[:MOST_PLACES])
+    more = len(planned) - MOST_PLACES
+    others = f" and {wording.plural(more, 'other')}" if more > 0 else ""
+    return f"{wording.plural(blocks, 'block')} of these are planned, without RTL yet: {names}{others}"
 
 
 def largest(memories: Sequence[MemoryView]) -> list[Related]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -15,7 +14,6 @@ from memlint.engine.config import load_settings
 from memlint.engine.files import VERILOG, VHDL, relative
 from memlint.engine.judgement import Judgement
 from memlint.engine.settings import ProjectError
-from memlint.rules.finding import Finding
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.config_problems import ConfigProblem, config_diagnostics, config_problems
 from memlint.server.diagnostics import Sight, diagnostics_of
@@ -44,21 +42,20 @@ class Bench:
         """Judges everything as the task has it. Mistakes in the configuration are part of the answer;
         with one that cannot be used, the last one that could is used on."""
         problems = [*self._load()]
-        judgement: Judgement | None = None
+        judged: _Judged | None = None
         self._alone = {uri: engine for uri, engine in self._alone.items() if uri in task.members}
         if self._engine is not None and self.config is not None:
             try:
                 self._show(self._engine, task)
-                judgement = self._engine.judge()
+                judged = _judge(self._engine, task)
             except (ProjectError, ProfileError) as error:
                 problems += config_problems(error, self.config)
         files = {
             document.uri: answer
             for document in task.documents
-            if document.uri in task.members
-            and (answer := self._answer(document, judgement, task)) is not None
+            if document.uri in task.members and (answer := self._answer(document, judged, task)) is not None
         }
-        return Analysis(task.revision, files, self._others(problems, judgement, task))
+        return Analysis(task.revision, files, self._others(problems, judged, task))
 
     def _load(self) -> tuple[ConfigProblem, ...]:
         """A new engine if the configuration changed since the last one; what is wrong with it."""
@@ -95,25 +92,19 @@ class Bench:
             engine.set_text(name, None)
         self._shown = shown
 
-    def _answer(self, document: Document, judgement: Judgement | None, task: Task) -> FileAnswer | None:
+    def _answer(self, document: Document, judged: _Judged | None, task: Task) -> FileAnswer | None:
         """What is said of a document; None while its project cannot be judged."""
-        engine = self._engine
-        if engine is None and self.config is not None:
-            return FileAnswer(document.stamp, document.source, None)
+        if self.config is not None and judged is None:
+            return None if self._engine is not None else FileAnswer(document.stamp, document.source, None)
         name = self._name(document)
-        if engine is not None:
-            if judgement is None:
-                return None
-            if name in judgement.sources or not name.endswith((*VERILOG, *VHDL)):
-                source = judgement.sources.get(name) or SourceText(name, document.source.text)
-                return _answer(document, source, judgement, Path(engine.settings.root), task)
-        elif not name.endswith((*VERILOG, *VHDL)):
+        is_hdl = name.endswith((*VERILOG, *VHDL))
+        if judged is not None and (name in judged.judgement.sources or not is_hdl):
+            return judged.answer(document, name)
+        if not is_hdl:
             return FileAnswer(document.stamp, document.source, None)
-        alone = self._engine_alone(document, name, engine)
+        alone = self._engine_alone(document, name)
         alone.set_text(name, document.source.text)
-        judged = alone.judge()
-        source = judged.sources.get(name) or SourceText(name, document.source.text)
-        return _answer(document, source, judged, Path(alone.settings.root), task)
+        return _judge(alone, task).answer(document, name)
 
     def _name(self, document: Document) -> str:
         if document.path is None:
@@ -122,10 +113,10 @@ class Bench:
             return document.path.name
         return relative(document.path, Path(self._engine.settings.root))
 
-    def _engine_alone(self, document: Document, name: str, engine: Engine | None) -> Engine:
+    def _engine_alone(self, document: Document, name: str) -> Engine:
         """An engine for one file that no project's sources name; with the settings of the project that
         it lies in, but for what those say of other files."""
-        known = self._alone.get(document.uri)
+        known, engine = self._alone.get(document.uri), self._engine
         if known is not None:
             return known
         if engine is not None:
@@ -139,42 +130,48 @@ class Bench:
         return alone
 
     def _others(
-        self, problems: list[ConfigProblem], judgement: Judgement | None, task: Task
+        self, problems: list[ConfigProblem], judged: _Judged | None, task: Task
     ) -> dict[Path, tuple[types.Diagnostic, ...]]:
         """Diagnostics of the files that the configuration consists of."""
         texts = {one.path: one.source for one in task.documents if one.path is not None}
         found = config_diagnostics(problems, texts, task.client.encoding)
-        if judgement is not None and self._engine is not None:
-            root = Path(self._engine.settings.root)
-            open_files = {one.path for one in task.documents if one.uri in task.members}
+        if judged is not None and self._engine is not None:
+            members = {one.path for one in task.documents if one.uri in task.members}
             for name in (self._engine.settings.file, *self._engine.settings.file_lists):
-                path = root / name
-                mine = [one for one in judgement.findings if one.span.file == name]
-                if mine and path not in open_files:
-                    sight = Sight(judgement.sources, _uris(judgement, root, task), task.client)
-                    found.setdefault(path, []).extend(diagnostics_of(mine, sight))
+                path = Path(self._engine.settings.root) / name
+                mine = judged.diagnostics(name)
+                if mine and path not in members:
+                    found.setdefault(path, []).extend(mine)
         return {path: tuple(diagnostics) for path, diagnostics in found.items()}
 
 
-def _answer(
-    document: Document, source: SourceText, judgement: Judgement, root: Path, task: Task
-) -> FileAnswer:
-    mine: list[Finding] = [one for one in judgement.findings if one.span.file == source.file]
-    sight = Sight(judgement.sources, _uris(judgement, root, task), task.client)
-    return FileAnswer(
-        document.stamp,
-        source,
-        judgement,
-        diagnostics_of(mine, sight),
-        hints_of(judgement.memories, source),
-    )
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """A judgement, and how it is seen by the editor."""
+
+    judgement: Judgement
+    sight: Sight
+
+    def diagnostics(self, name: str) -> tuple[types.Diagnostic, ...]:
+        """Those of one file."""
+        return diagnostics_of([one for one in self.judgement.findings if one.span.file == name], self.sight)
+
+    def answer(self, document: Document, name: str) -> FileAnswer:
+        """What it says of a document."""
+        source = self.judgement.sources.get(name) or SourceText(name, document.source.text)
+        hints = hints_of(self.judgement.memories, source)
+        return FileAnswer(document.stamp, source, self.judgement, self.diagnostics(name), hints)
 
 
-def _uris(judgement: Judgement, root: Path, task: Task) -> Mapping[str, str]:
-    """The URI of each file of a judgement: the editor's own for what it has open."""
+def _judge(engine: Engine, task: Task) -> _Judged:
+    """Raises ProjectError or ProfileError, as the engine does."""
+    judgement = engine.judge()
+    root = Path(engine.settings.root)
+    # The editor's own URI for what it has open: it may write them in another way than we do.
     opened = {one.path: one.uri for one in task.documents}
     paths = {file: root / file for file in judgement.sources}
-    return {file: opened.get(path) or uri_of(path) for file, path in paths.items()}
+    uris = {file: opened.get(path) or uri_of(path) for file, path in paths.items()}
+    return _Judged(judgement, Sight(judgement.sources, uris, task.client))
 
 
 def _file_stamp(file: str) -> tuple[int, int] | None:

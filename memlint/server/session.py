@@ -82,6 +82,7 @@ class Session:
         if document is None:
             return
         self._rest(uri)
+        self._assign(document)
         if document.path is not None:
             self.changed_on_disk([document.path])
 

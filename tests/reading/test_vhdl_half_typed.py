@@ -233,3 +233,15 @@ def test_a_body_under_an_unfinished_head_stays_with_it(head: str) -> None:
     first, last = shown(items[0]), shown(items[-1])
     assert first.startswith("subprogram f(") and "v := a;" in first
     assert last == "signal after_it: bit"
+
+
+@pytest.mark.parametrize("head", ["case", "case s", "case s i", "case s.", "case (s"])
+def test_the_arms_under_an_unfinished_case_are_kept(head: str) -> None:
+    (found,) = in_process(f"\n{head}\nwhen a => x <= 1;\nwhen others => y <= 2;\nend case;\n")
+    assert shown(found).endswith("{a: {x <= 1;} others: {y <= 2;}}")
+
+
+def test_a_bare_end_deeper_than_its_unit_does_not_close_it() -> None:
+    text = "package body p is\n  fun\n  begin\n    return a;\n  end;\n  constant c : bit := '1';\n"
+    (unit,) = read(f"{text}end package body;\n").units
+    assert shown(unit.items[-1]) == "constant c: bit := '1'"

@@ -4,9 +4,10 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from factory import BULK, DEVICE, at, bound, design, memory, only, placement, texts, view
+from factory import BULK, DEVICE, OUTSIDE, at, bound, design, memory, only, placement, texts, view
 
-from memlint.device.facts import Device
+from memlint.device.facts import Device, External
+from memlint.mapping.demand import Placement
 from memlint.reading.intent.clauses import Budget, Holds, Intent
 from memlint.rules.base import Severity
 from memlint.rules.capacity.device_over_budget import RULE as DEVICE_OVER_BUDGET
@@ -40,11 +41,57 @@ def test_holds_too_little_says_the_depth_it_takes() -> None:
 )
 def test_fits_on_chip(share: Fraction | None, speaks: bool) -> None:
     subject = view(memory(), DEVICE.tier("chip"), others=(placement("bulk", 1, Fraction(1), share=share),))
-    found = list(FITS_ON_CHIP.check(subject))
+    found = list(FITS_ON_CHIP.check_design(design(subject)))
     assert bool(found) == speaks
     if found:
         assert found[0].severity == Severity.NOTE
         assert "in bulk: 1 block, 100 % full, 10 % of the device's" in found[0].message
+
+
+@pytest.mark.parametrize(("taken", "reserved", "speaks"), [(86, 0, True), (86, 1, False), (87, 0, False)])
+def test_fits_on_chip_asks_what_the_design_leaves_free(taken: int, reserved: int, speaks: bool) -> None:
+    # The device has 96 blocks of bulk; the memory would take 10.
+    home = placement("bulk", 10, Fraction(1), share=Fraction(1, 10))
+    subject = view(memory(path="sorter.far"), DEVICE.tier("chip"), others=(home,))
+    whole = design(subject, taking("sorter.a", taken), reserve={"bulk": Fraction(reserved)})
+    found = list(FITS_ON_CHIP.check_design(whole))
+    assert bool(found) == speaks
+    if found:
+        assert found[0].help == ("in bulk: 10 blocks, 100 % full; 10 blocks of it are free",)
+
+
+def outside(path: str, depth: int | None, device: Device) -> MemoryView:
+    chip = device.tier("chip")
+    here = None if depth is None else Placement("chip", True, word=32)
+    return view(memory(depth, 32, path=path), chip, here=here, device=device)
+
+
+def test_more_bits_than_the_chip_beside_the_device_holds() -> None:
+    chip = replace(OUTSIDE, external=External(capacity_bits=64_000))
+    small = Device("tiny", "", (BULK, chip))
+    fits = (outside("sorter.a", 1500, small), outside("sorter.b", 500, small))
+    assert not list(DEVICE_OVER_BUDGET.check_design(design(*fits, device=small)))
+    over = (outside("sorter.a", 1500, small), outside("sorter.b", 501, small), outside("sorter.c", None, small))
+    found = only(DEVICE_OVER_BUDGET.check_design(design(*over, device=small)))
+    assert found.message == (
+        "`sorter` keeps at least 64,032 bits (about 62.53 Kibit) in `chip`, which holds 64,000 bits (62.5 Kibit)"
+    )
+    assert found.help[0].startswith("free 32 bits")
+    assert texts(found)[0] == "`line` takes 48,000 bits (about 46.88 Kibit)"
+
+
+def test_planned_memories_count_and_are_named() -> None:
+    planned = taking("sorter.b", 7)
+    planned = replace(planned, memory=replace(planned.memory, planned=True, name="training"))
+    found = only(DEVICE_OVER_BUDGET.check_design(design(taking("sorter.a", 90), planned)))
+    assert found.help[1] == "7 blocks of these are planned, without RTL yet: `training`"
+
+
+def test_reserving_more_than_there_is_leaves_nothing_and_says_so_only_of_what_is_used() -> None:
+    reserve = {"bulk": Fraction(200)}
+    assert not list(DEVICE_OVER_BUDGET.check_design(design(reserve=reserve)))
+    found = only(DEVICE_OVER_BUDGET.check_design(design(taking("sorter.a", 1), reserve=reserve)))
+    assert "has 0 of 96, 200 being reserved" in found.message
 
 
 def taking(path: str, blocks: Fraction | int | None, uniform: int | None = None) -> MemoryView:

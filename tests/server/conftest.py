@@ -10,6 +10,7 @@ import pytest_asyncio
 from belt_sources import LINE_STORE, REJECT_COUNT
 from lsp_editor import Editor, start
 
+
 @pytest.fixture
 def belt(tmp_path: Path) -> Path:
     """A small project."""
@@ -37,7 +38,7 @@ async def server() -> AsyncIterator[Editor]:
 
 @pytest_asyncio.fixture(loop_scope="session")
 async def any_editor(server_of_each_encoding: Editor) -> AsyncIterator[Editor]:
-    """An editor for each of the three encodings. Tests share their servers, each with a project of its own."""
+    """An editor for each encoding. Tests share the servers, each with a project of its own."""
     yield server_of_each_encoding
     await server_of_each_encoding.close_all()
 

@@ -117,7 +117,9 @@ class Editor:
 
     def _close(self, uri: str) -> None:
         del self.texts[uri], self.versions[uri]
-        self.client.text_document_did_close(types.DidCloseTextDocumentParams(types.TextDocumentIdentifier(uri)))
+        self.client.text_document_did_close(
+            types.DidCloseTextDocumentParams(types.TextDocumentIdentifier(uri))
+        )
 
     async def close_all(self) -> None:
         """Closes every document and waits until nothing is found in any file."""

@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 LIMIT = 30.0
@@ -107,7 +107,5 @@ def serving(*arguments: str, code: str | None = None) -> Iterator[RawServer]:
         finally:
             process.kill()
             if process.stdin is not None and not process.stdin.closed:
-                try:
+                with suppress(BrokenPipeError):
                     process.stdin.close()
-                except BrokenPipeError:
-                    pass

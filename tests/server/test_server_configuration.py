@@ -35,7 +35,9 @@ shapes = [[8192, 40]]
 async def said(editor: Editor, path: Path) -> list[types.Diagnostic]:
     """What stands in a file of the configuration, once anything does."""
     uri = path.as_uri()
-    await editor.until(lambda: bool(editor.published.get(uri)) and bool(editor.published[uri][-1].diagnostics))
+    await editor.until(
+        lambda: bool(editor.published.get(uri)) and bool(editor.published[uri][-1].diagnostics)
+    )
     return list(editor.published[uri][-1].diagnostics)
 
 
@@ -80,7 +82,7 @@ async def test_the_last_configuration_that_could_be_used_stays_in_use(editor: Ed
 
 async def test_a_mistake_in_a_profile(editor: Editor, belt: Path) -> None:
     profile, store = belt / "belt-s.toml", belt / "rtl" / "line_store.sv"
-    (belt / "memlint.toml").write_text('device = "belt-s.toml"\nsources = ["rtl/*.sv"]\n')
+    (belt / "memlint.toml").write_text('device = "belt-s.toml"\ntop = "line_store"\nsources = ["rtl/*.sv"]\n')
     profile.write_text(PROFILE.replace("block_bits = 327680", "block_bits = -1"))
     editor.open(store)
     (finding,) = await said(editor, profile)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -31,6 +33,33 @@ async def test_the_planted_mistakes_of_the_demo_project(any_editor: Editor) -> N
         if one.severity in (types.DiagnosticSeverity.Error, types.DiagnosticSeverity.Warning)
     }
     assert found == {(one["rule"], one["file"]) for one in PLANTED}
+
+
+def on_the_command_line(project: Path) -> set[tuple[object, ...]]:
+    command = [sys.executable, "-m", "memlint", "check", "--format", "json", str(project)]
+    output = subprocess.run(command, stdout=subprocess.PIPE, check=False).stdout
+    places = ("line", "column", "end_line", "end_column")
+    return {
+        (one["rule"], one["severity"], one["file"], *(one[place] for place in places), one["message"])
+        for one in json.loads(output)["findings"]
+    }
+
+
+async def test_the_editor_shows_what_the_command_line_prints(any_editor: Editor) -> None:
+    printed = on_the_command_line(SORTER)
+    severities = {"error": 1, "warning": 2, "note": 3}
+    for file in sorted(SORTER.glob("rtl/*.sv")):
+        any_editor.open(file)
+    shown = set()
+    for file in sorted(SORTER.glob("rtl/*.sv")):
+        name = file.relative_to(SORTER).as_posix()
+        for one in await any_editor.findings(file):
+            # The demo project is plain ASCII but for comments: units are code points here.
+            start, end = one.range.start, one.range.end
+            places = (start.line + 1, start.character + 1, end.line + 1, end.character + 1)
+            severity = next(key for key, value in severities.items() if value == one.severity)
+            shown.add((one.code, severity, name, *places, one.message.split("\n")[0]))
+    assert shown == printed
 
 
 async def test_a_finding_has_all_its_parts(any_editor: Editor, belt: Path) -> None:
@@ -132,7 +161,11 @@ async def test_a_half_typed_declaration_takes_nothing_else_away(editor: Editor, 
     store = belt / "rtl" / "line_store.sv"
     editor.open(store)
     assert await editor.rules(store) == ["two-clocks-on-one-clock-tier"]
-    for typed in ("    // @mem in b\n", "    // @mem in bulk; shape\n    logic [7:0\n", "    logic [7:0] jets [0:\n"):
+    for typed in (
+        "    // @mem in b\n",
+        "    // @mem in bulk; shape\n    logic [7:0\n",
+        "    logic [7:0] jets [0:\n",
+    ):
         editor.replace(store, ("    always_ff @(posedge cam", f"{typed}    always_ff @(posedge cam"))
         (finding,) = [
             one for one in await editor.findings(store) if one.code == "two-clocks-on-one-clock-tier"
@@ -150,7 +183,9 @@ async def test_what_a_line_being_typed_lacks_is_said_when_it_rests(editor: Edito
     assert "intent-syntax" not in await editor.rules(count)
     uri = count.as_uri()
     # Nothing more is typed: the same version again, now with what was held back.
-    await editor.until(lambda: any(one.code == "intent-syntax" for one in editor.published[uri][-1].diagnostics))
+    await editor.until(
+        lambda: any(one.code == "intent-syntax" for one in editor.published[uri][-1].diagnostics)
+    )
     assert editor.published[uri][-1].version == 2
 
 
@@ -160,9 +195,11 @@ async def test_saving_ends_typing(editor: Editor, belt: Path) -> None:
     editor.replace(count, ("; shape 512 x 24", "; shape 512 x"))
     editor.save(count)
     await editor.until(
-        lambda: any(one.code == "intent-syntax" for one in editor.published[count.as_uri()][-1].diagnostics)
-        if count.as_uri() in editor.published
-        else False
+        lambda: (
+            any(one.code == "intent-syntax" for one in editor.published[count.as_uri()][-1].diagnostics)
+            if count.as_uri() in editor.published
+            else False
+        )
     )
 
 

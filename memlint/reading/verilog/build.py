@@ -216,6 +216,9 @@ class Build(Transformer[Any, Any]):
 
     def streaming(self, c: list[Any]) -> Expr:
         parts = [one for one in c[2:] if one is not None]
+        if c[0].text == ">>":
+            # Streamed from left to right the parts join as they stand (IEEE Std 1800-2017, 11.4.14).
+            return Concat(tuple(parts), span=c[0].span.to(parts[-1].span))
         return Unsupported("a streaming concatenation", names_in(parts), span=c[0].span.to(parts[-1].span))
 
     def stream_size(self, c: list[Any]) -> Any:

@@ -14,7 +14,6 @@ from memlint.reading.facts.statements import (
     CaseArm,
     Event,
     Exit,
-    For,
     If,
     Loop,
     Return,
@@ -22,6 +21,7 @@ from memlint.reading.facts.statements import (
     Statement,
     Timed,
 )
+from memlint.reading.verilog import loops
 from memlint.reading.verilog.cursor import Cursor, find, split
 from memlint.reading.verilog.leaves import BUILTIN_TYPES, DEEPEST, expression, names, slice_span
 from memlint.reading.verilog.tokens import Token
@@ -269,20 +269,9 @@ def _for(cursor: Cursor, declare: Declare, depth: int) -> Statement:
     span = cursor.span(start)
     if len(parts) != 3:
         return SkippedStatement("an unfinished `for`", names(held), span=span)
-    variable, first = _loop_start(parts[0])
     condition = expression(parts[1]) if parts[1] else None
-    step = assignment(split(parts[2])[0]) if parts[2] else None
-    if variable is None or not isinstance(step, Assign):
-        return Loop("for", condition, body, span=span)
-    return For(variable, first, condition, step, body, span=span)
-
-
-def _loop_start(tokens: Sequence[Token]) -> tuple[str | None, Expr | None]:
-    equals = find(tokens, frozenset(("=",)))
-    if equals is None or equals == 0 or tokens[equals - 1].kind != "id":
-        return None, None
-    value = split(tokens[equals + 1 :])
-    return tokens[equals - 1].text, expression(value[0]) if value else None
+    steps = [assignment(part) for part in split(parts[2]) if part]
+    return loops.counted(parts[0], body, steps, condition, span)
 
 
 def _foreach(cursor: Cursor, declare: Declare, depth: int) -> Statement:
@@ -293,15 +282,7 @@ def _foreach(cursor: Cursor, declare: Declare, depth: int) -> Statement:
         return _skip(cursor, "an unfinished `foreach`", start)
     body = _body(cursor, declare, depth)
     span = cursor.span(start)
-    opening = find(held, frozenset(("[",)))
-    # The index list is the last bracket: `foreach (a.b[i, j])`.
-    if opening is None or held[-1].text != "]":
-        return SkippedStatement("a `foreach` without index", names(held), span=span)
-    array = expression(held[:opening])
-    for part in reversed(split(held[opening + 1 : -1])):
-        if part and part[0].kind == "id":
-            body = For(part[0].text, array, None, None, body, "foreach", span=span)
-    return body
+    return loops.foreach(held, body, span)
 
 
 def _conditioned_loop(cursor: Cursor, declare: Declare, depth: int, kind: str) -> Statement:

@@ -17,11 +17,11 @@ _LONGEST_RETRIED = 2_000
 class Cursor:
     """Tokens and the index of the next one.
 
-    `opened` holds (kind, name) of each construct around it, outermost first; kinds are the values of
-    _END_WORDS and `alternative`, `context`.
+    `opened` holds (kind, name) of each construct around it, outermost first; ends.py knows the kinds.
+    `margin` is the indentation of the design unit around it.
     """
 
-    __slots__ = ("at", "closing", "opened", "stops", "text", "tokens")
+    __slots__ = ("at", "closing", "margin", "opened", "stops", "text", "tokens")
 
     def __init__(self, lexed: Lexed, source: SourceText) -> None:
         self.tokens = lexed.tokens
@@ -29,6 +29,7 @@ class Cursor:
         self.stops = lexed.stops
         self.text = source.text
         self.at = 0
+        self.margin = 0
         self.opened: list[tuple[str, str]] = []
 
     @property

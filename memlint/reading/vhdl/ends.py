@@ -58,9 +58,16 @@ def _plain_end(cursor: Cursor, word: Token) -> int | None:
     if not cursor.opened:
         return None
     kind, opened_name = cursor.opened[-1]
-    # A unit ends with its own name or none; subprograms are let off, so that one does not eat the next.
-    fits = kind in ("subprogram", "alternative") or not name or not opened_name
-    return len(cursor.opened) - 1 if kind in _PLAIN and fits else None
+    if kind not in _PLAIN:
+        return None
+    # A unit ends with its own name or none, and no deeper than it begins; what it holds is let off, so
+    # that a subprogram does not eat the next.
+    unit = len(cursor.opened) == 1
+    if unit and name and opened_name:
+        return None
+    if unit and not name and cursor.new_line(cursor.at) and cursor.indentation(cursor.at) > cursor.margin:
+        return None
+    return len(cursor.opened) - 1
 
 
 def close(cursor: Cursor) -> None:

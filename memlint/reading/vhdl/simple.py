@@ -100,7 +100,12 @@ def condition(cursor: Cursor, terminal: str) -> Expr:
     found: Expr | Failure = parse.parse("expression", tokens) if tokens else Failure("", None)
     if not isinstance(found, Failure):
         return found
-    cursor.recover(start, found)
+    arm = next((at for at, token in enumerate(tokens) if token.type == "WHEN"), None)
+    if arm is not None and terminal == "IS":
+        # The first arm of a case whose `is` is not there yet.
+        cursor.at = start + arm
+    else:
+        cursor.recover(start, found)
     head = cursor.tokens[start : cursor.at] if cursor.at < start + len(tokens) else tokens
     return parse.expression(head, where)
 

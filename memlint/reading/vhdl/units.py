@@ -89,6 +89,7 @@ def _skip_stray(cursor: Cursor) -> None:
 def _unit(cursor: Cursor, context: list[Item]) -> Unit | None:
     """An entity, architecture, package or package body; None where its head is not to be read."""
     start = cursor.at
+    cursor.margin = cursor.indentation(start)
     word = cursor.kind.lower()
     cursor.at += 1
     kind = "package_body" if word == "package" and cursor.accept("BODY") else word
@@ -163,6 +164,7 @@ def _package_instance(cursor: Cursor, start: int, name: Token, context: list[Ite
 def _context(cursor: Cursor) -> Unit | None:
     """`context name is … end context name;`."""
     start = cursor.at
+    cursor.margin = cursor.indentation(start)
     cursor.at += 1
     name = cursor.token
     if not cursor.accept("NAME") or not cursor.accept("IS"):

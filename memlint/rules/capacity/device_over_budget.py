@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from memlint.device.facts import Tier
 from memlint.rules import wording
-from memlint.rules.base import Finding, Rule, Severity
-from memlint.rules.totals import Total, below, largest, not_counted, total
-from memlint.rules.view import DesignView
+from memlint.rules.base import Finding, Related, Rule, Severity
+from memlint.rules.totals import (
+    MOST_PLACES,
+    Total,
+    below,
+    external_bits,
+    largest,
+    not_counted,
+    planned_part,
+    supply,
+    total,
+)
+from memlint.rules.view import DesignView, MemoryView
 
 
 class DeviceOverBudget(Rule):
@@ -67,28 +77,60 @@ class DeviceOverBudget(Rule):
         root = view.roots[0]
         memories = [one for one in view.memories if below(one.memory.path, root)]
         for tier in view.device.tiers:
-            if tier.blocks is None:
+            if tier.role == "external":
+                yield from self._outside(view, tier, memories, root)
+                continue
+            there = supply(view, tier)
+            if there is None:
                 continue
             sums = total(memories, tier.name)
-            supply = tier.blocks - view.reserve.get(tier.name, Fraction(0))
-            if sums.blocks > supply:
-                yield self._over(view, tier, sums, supply, sums.blocks, root)
-            elif sums.uniform_blocks is not None and sums.uniform_blocks > supply:
-                yield self._over(view, tier, sums, supply, sums.uniform_blocks, root)
+            if sums.blocks > there:
+                yield self._over(view, tier, sums, there, sums.blocks, root)
+            elif sums.uniform_blocks is not None and sums.uniform_blocks > there:
+                yield self._over(view, tier, sums, there, sums.uniform_blocks, root)
+
+    def _outside(
+        self, view: DesignView, tier: Tier, memories: Sequence[MemoryView], root: str
+    ) -> Iterable[Finding]:
+        capacity = tier.external.capacity_bits if tier.external else None
+        there = [one for one in memories if one.tier is not None and one.tier.name == tier.name]
+        counted = [(bits, one) for one in there if (bits := external_bits(one)) is not None]
+        bits = sum(one for one, _ in counted)
+        if capacity is None or bits <= capacity:
+            return
+        counted.sort(key=lambda one: (-one[0], one[1].memory.path))
+        unknown = len(there) - len(counted)
+        missing = not_counted(view, root, unknown)
+        least = "at least " if unknown else ""
+        yield self.finding(
+            f"`{root}` keeps {least}{wording.bits(bits)} in `{tier.name}`, which holds "
+            f"{wording.bits(capacity)}",
+            counted[0][1].memory.span,
+            paths=(root,),
+            related=[
+                Related(one.memory.span, f"`{one.memory.name}` takes {wording.bits(size)}")
+                for size, one in counted[:MOST_PLACES]
+            ],
+            numbers={"tier": tier.name, "bits": bits, "capacity": capacity, "unknown": unknown},
+            help=[
+                f"free {wording.bits(bits - capacity)}: make the largest shallower, or bring one on chip",
+                *([missing] if missing else []),
+            ],
+        )
 
     def _over(
-        self, view: DesignView, tier: Tier, sums: Total, supply: Fraction, taken: Fraction, root: str
+        self, view: DesignView, tier: Tier, sums: Total, there: Fraction, taken: Fraction, root: str
     ) -> Finding:
-        certain = sums.blocks > supply
+        certain = sums.blocks > there
         reserved = view.reserve.get(tier.name, Fraction(0))
         kept = f" of {tier.blocks}, {wording.amount(reserved)} being reserved" if reserved else ""
         least = "at least " if sums.unknown and certain else ""
         how = "" if certain else " with one shape for each memory"
-        missing = not_counted(view, root, sums.unknown)
-        more = f"free {wording.plural(taken - supply, 'block')}: move a memory to another tier, largest first"
+        missing, planned = not_counted(view, root, sums.unknown), planned_part(sums)
+        more = f"free {wording.plural(taken - there, 'block')}: move a memory to another tier, largest first"
         return self.finding(
             f"`{root}` takes {least}{wording.plural(taken, 'block')} of `{tier.name}`{how}, "
-            f"device `{view.device.name}` has {wording.amount(supply)}{kept}",
+            f"device `{view.device.name}` has {wording.amount(there)}{kept}",
             sums.memories[0].memory.span,
             severity=None if certain else Severity.NOTE,
             paths=(root,),
@@ -97,10 +139,10 @@ class DeviceOverBudget(Rule):
                 "tier": tier.name,
                 "blocks": sums.blocks,
                 "uniform_blocks": sums.uniform_blocks,
-                "available": supply,
+                "available": there,
                 "unknown": sums.unknown,
             },
-            help=[more, *([missing] if missing else [])],
+            help=[one for one in (more, planned, missing) if one],
         )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
 
 from memlint.rules import wording
 from memlint.rules.base import Finding, Rule, Severity
 from memlint.rules.placed import asked_here
-from memlint.rules.view import MemoryView
+from memlint.rules.totals import below, supply, total
+from memlint.rules.view import DesignView, MemoryView
 
 
 class FitsOnChip(Rule):
@@ -15,8 +17,8 @@ class FitsOnChip(Rule):
 
     Why it costs:
         A memory chip costs pins, power, board area and dozens of cycles a read, and its controller
-        takes block RAM of its own. What fits on the chip in a small share of its blocks is better there. A
-        note: the chip may be on the board anyway.
+        takes block RAM of its own. What fits on the chip in a small share of its blocks is better there, as
+        long as the rest of the design leaves that share free. A note: the chip may be on the board anyway.
 
     Example:
         module background_store (
@@ -58,12 +60,24 @@ class FitsOnChip(Rule):
     severity = Severity.NOTE
     settings = {"on_chip_share": 0.1}
 
-    def check(self, view: MemoryView) -> Iterable[Finding]:
+    def check_design(self, view: DesignView) -> Iterable[Finding]:
+        for one in view.memories:
+            if one.tier is not None and one.tier.role == "external" and one.elsewhere:
+                yield from self._memory(one, _free(view, one))
+
+    def _memory(self, view: MemoryView, free: Mapping[str, Fraction]) -> Iterable[Finding]:
         memory, tier = view.memory, view.tier
-        if tier is None or tier.role != "external" or memory.depth is None or memory.width is None:
+        if tier is None or memory.depth is None or memory.width is None:
             return
         most = self.setting(view, "on_chip_share")
-        homes = [one for one in view.elsewhere if one.share is not None and one.share <= most]
+        homes = [
+            one
+            for one in view.elsewhere
+            if one.share is not None
+            and one.share <= most
+            and one.blocks is not None
+            and one.blocks <= free.get(one.tier, Fraction(0))
+        ]
         if not homes:
             return
         best = homes[0]
@@ -76,8 +90,22 @@ class FitsOnChip(Rule):
             paths=(memory.path,),
             related=asked_here(view),
             numbers={"bits": memory.bits, "tier": best.tier, "blocks": best.blocks, "share": best.share},
-            help=[wording.placed_on(one) for one in homes],
+            help=[
+                f"{wording.placed_on(one)}; {wording.plural(free[one.tier], 'block')} of it are free"
+                for one in homes
+            ],
         )
+
+
+def _free(view: DesignView, memory: MemoryView) -> dict[str, Fraction]:
+    """Blocks of each tier that the memory's root has left, what is reserved taken off."""
+    root = next((one for one in view.roots if below(memory.memory.path, one)), "")
+    mine = [one for one in view.memories if below(one.memory.path, root)] if root else [memory]
+    return {
+        tier.name: there - total(mine, tier.name).blocks
+        for tier in view.device.on_chip()
+        if (there := supply(view, tier)) is not None
+    }
 
 
 RULE = FitsOnChip()

@@ -8,7 +8,7 @@ from fractions import Fraction
 from memlint.reading.intent.clauses import Budget
 from memlint.rules import wording
 from memlint.rules.base import Finding, Rule, Severity
-from memlint.rules.totals import Total, below, largest, not_counted, total
+from memlint.rules.totals import Total, below, largest, not_counted, planned_part, total
 from memlint.rules.view import DesignView, UnitIntent
 from memlint.text.source import Span
 
@@ -80,7 +80,7 @@ class UnitOverBudget(Rule):
         certain = sums.blocks > limit
         least = "at least " if sums.unknown and certain else ""
         how = "" if certain else " with one shape for each memory"
-        missing = not_counted(view, unit.path, sums.unknown)
+        missing, planned = not_counted(view, unit.path, sums.unknown), planned_part(sums)
         over = wording.plural(taken - limit, "block")
         return self.finding(
             f"an instance of `{unit.unit}` takes {least}{wording.plural(taken, 'block')} of "
@@ -99,7 +99,7 @@ class UnitOverBudget(Rule):
             help=[
                 f"move {over} elsewhere, largest memory first",
                 f"or raise the budget to {wording.amount(taken)}, if the device has them to spare",
-                *([missing] if missing else []),
+                *(one for one in (planned, missing) if one),
             ],
         )
 
