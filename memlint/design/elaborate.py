@@ -62,7 +62,7 @@ from memlint.text.source import Span
 
 _WIRE = DataType("builtin", "logic")
 # Generate blocks of one body; beyond it the loop bounds are a mistake, not a design.
-MOST_BLOCKS = 200_000
+MOST_BLOCKS = 20_000
 
 
 def elaborate(

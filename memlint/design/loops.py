@@ -5,7 +5,7 @@ from __future__ import annotations
 from memlint.design.scope import Scope
 from memlint.design.types import Range, outer_range
 from memlint.design.values import Int, Unknown
-from memlint.reading.facts.expressions import Attribute, Binary, Expr, Name, Slice
+from memlint.reading.facts.expressions import Attribute, Binary, Expr, Name, Number, Slice
 from memlint.reading.facts.statements import For
 
 # A loop of more rounds is not unrolled: no design has it, a mistyped bound does.
@@ -18,6 +18,11 @@ def count(
     """The values of `variable` from `first` while `condition`, or over the VHDL range `first`."""
     if condition is None or following is None:
         return range_values(scope, first)
+    plain = _plain_range(scope, variable, first, condition, following)
+    if plain is not None:
+        if len(plain) > MOST_ROUNDS:
+            return Unknown(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
+        return tuple(plain)
     trial = Scope(scope.language, scope, scope.packages, scope.name)
     value = scope.evaluate(first)
     values: list[int] = []
@@ -36,6 +41,40 @@ def count(
         if len(values) > MOST_ROUNDS:
             return Unknown(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
         value = trial.evaluate(following)
+
+
+def _plain_range(
+    scope: Scope, variable: str, first: Expr, condition: Expr, following: Expr
+) -> range | None:
+    """The values of the usual loop, `i = a; i < b; i = i + c`, without evaluating every round."""
+    if not isinstance(condition, Binary) or condition.left != Name(variable, span=condition.span):
+        return None
+    if not isinstance(following, Binary) or following.op not in ("+", "-"):
+        return None
+    if following.left != Name(variable, span=following.span) or not isinstance(following.right, Number):
+        return None
+    step = following.right.value
+    start, limit = scope.evaluate(first), scope.evaluate(condition.right)
+    if not step or not isinstance(start, Int) or not isinstance(limit, Int):
+        return None
+    if limit.value < 0 and not limit.signed:
+        return None
+    step = step if following.op == "+" else -step
+    # An unsigned bound makes the comparison unsigned: only non-negative values compare as they look.
+    lowest = min(start.value, limit.value)
+    if lowest < 0 and not (limit.signed and (start.signed or start.width is None)):
+        return None
+    match condition.op:
+        case "<" if step > 0:
+            return range(start.value, limit.value, step)
+        case "<=" if step > 0:
+            return range(start.value, limit.value + 1, step)
+        case ">" if step < 0 and limit.signed:
+            return range(start.value, limit.value, step)
+        case ">=" if step < 0 and limit.signed and limit.value >= 0:
+            return range(start.value, limit.value - 1, step)
+        case _:
+            return None
 
 
 def loop_values(scope: Scope, loop: For) -> tuple[int, ...] | None:

@@ -7,6 +7,7 @@ entry survives moved lines and goes stale when the memory changes.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,6 +19,7 @@ from memlint.rules.view import MemoryView
 
 _VERSION = 1
 Entry = tuple[str, str, str]
+_LINE = re.compile(r"\bline [0-9]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,7 @@ class Sifted:
 def entries_of(finding: Finding, views: Mapping[str, MemoryView]) -> list[Entry]:
     """(rule, path, shape) for each memory of a finding; one with the message when it names none."""
     if not finding.paths:
-        return [(finding.rule, finding.span.file, finding.message)]
+        return [(finding.rule, finding.span.file, _LINE.sub("line", finding.message))]
     return [(finding.rule, path, _shape(views.get(path))) for path in finding.paths]
 
 
@@ -54,7 +56,7 @@ def write_baseline(judgement: Judgement, findings: Iterable[Finding]) -> str:
 
 def read_baseline(path: Path) -> frozenset[Entry]:
     """The entries of a baseline file. Raises ProjectError naming the file and what to do."""
-    remedy = "Write it again with `memlint check --write-baseline`."
+    remedy = f"Write it again: `memlint check --baseline {path} --write-baseline`."
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:

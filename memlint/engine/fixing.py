@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from memlint.engine.edits import stays_in_intent
 from memlint.engine.judgement import Judgement
 from memlint.rules.finding import Edit, Finding, Fix
 from memlint.text.source import SourceText, Span
@@ -19,19 +20,28 @@ _MOST_ROUNDS = 5
 
 
 @dataclass(frozen=True, slots=True)
+class Tried:
+    """A fix that was made or left out; `source` is the text that the finding's span is in."""
+
+    finding: Finding
+    title: str
+    source: SourceText
+
+
+@dataclass(frozen=True, slots=True)
 class Fixed:
-    """New texts by file, and what was applied or left out (finding, title)."""
+    """New texts by file, and what was applied or left out."""
 
     texts: Mapping[str, str]
-    applied: tuple[tuple[Finding, str], ...]
-    refused: tuple[tuple[Finding, str], ...]
+    applied: tuple[Tried, ...]
+    refused: tuple[Tried, ...]
 
 
 def fix_all(judgement: Judgement, judge: Judge, wanted: Callable[[Finding], bool]) -> Fixed:
     """Apply every safe fix of the wanted findings. `judge` judges the project with some texts replaced."""
     texts: dict[str, str] = {}
-    applied: list[tuple[Finding, str]] = []
-    refused: list[tuple[Finding, str]] = []
+    applied: list[Tried] = []
+    refused: list[Tried] = []
     current = judgement
     for _ in range(_MOST_ROUNDS):
         chosen = _compatible(
@@ -39,18 +49,31 @@ def fix_all(judgement: Judgement, judge: Judge, wanted: Callable[[Finding], bool
             for finding in current.findings
             if wanted(finding)
             for fix in finding.fixes[:1]
-            if fix.safe and (finding, fix.title) not in refused and _in_intents(fix, current.sources)
+            if fix.safe and _in_intents(fix, current.sources) and not _refused(finding, fix, refused)
         )
         if not chosen:
             break
         kept, after = _without_harm(chosen, current, texts, judge)
-        refused.extend((finding, fix.title) for finding, fix in chosen if (finding, fix) not in kept)
+        refused.extend(_tried(one, current) for one in chosen if one not in kept)
         if not kept:
             break
-        applied.extend((finding, fix.title) for finding, fix in kept)
+        applied.extend(_tried(one, current) for one in kept)
         texts.update(_edited([fix for _, fix in kept], current.sources))
         current = after
     return Fixed(texts, tuple(applied), tuple(refused))
+
+
+def _tried(pair: tuple[Finding, Fix], judgement: Judgement) -> Tried:
+    finding, fix = pair
+    return Tried(finding, fix.title, judgement.sources[finding.span.file])
+
+
+def _refused(finding: Finding, fix: Fix, refused: Iterable[Tried]) -> bool:
+    """Whether this was tried before; places move when other fixes are made, messages do not."""
+    return any(
+        (one.finding.rule, one.finding.message, one.title) == (finding.rule, finding.message, fix.title)
+        for one in refused
+    )
 
 
 def _compatible(pairs: Iterable[tuple[Finding, Fix]]) -> list[tuple[Finding, Fix]]:
@@ -113,22 +136,6 @@ def apply_edits(text: str, edits: Iterable[Edit]) -> str:
 
 
 def _in_intents(fix: Fix, sources: Mapping[str, SourceText]) -> bool:
-    """Whether every edit stays inside a comment with the marker, and puts no line end or closer in."""
-    for edit in fix.edits:
-        source = sources.get(edit.span.file)
-        if source is None or "\n" in edit.text or "*/" in edit.text:
-            return False
-        line_start = source.text.rfind("\n", 0, edit.span.start) + 1
-        before = source.text[line_start : edit.span.start]
-        block = source.text.rfind("/*", 0, edit.span.start)
-        inside_block = block >= 0 and "*/" not in source.text[block : edit.span.start]
-        opened = "@mem" in before or (inside_block and "@mem" in source.text[block : edit.span.start])
-        if not opened and not _whole_comment(source.text, edit.span):
-            return False
-    return True
-
-
-def _whole_comment(text: str, span: Span) -> bool:
-    """Whether the span is (blanks and) one comment with the marker, to be taken out whole."""
-    held = text[span.start : span.end].strip()
-    return held.startswith(("//", "--", "/*")) and "@mem" in held
+    return all(
+        edit.span.file in sources and stays_in_intent(edit, sources[edit.span.file]) for edit in fix.edits
+    )

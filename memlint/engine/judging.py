@@ -10,13 +10,14 @@ from fractions import Fraction
 from memlint.design.design import Design
 from memlint.design.memory import Memory
 from memlint.device.facts import Device
+from memlint.engine.edits import with_exact_edits
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.engine.placing import view_of
 from memlint.engine.settings import RuleSettings, Settings
 from memlint.reading.facts.items import Problem
 from memlint.reading.intent.clauses import Budget, Intent, Shape
 from memlint.rules.base import all_rules, rule_named
-from memlint.rules.finding import Finding, Severity
+from memlint.rules.finding import Edit, Finding, Fix, Severity
 from memlint.rules.view import DesignView, MemoryView, MissingUnit, UnitIntent
 from memlint.text.source import SourceText, Span
 
@@ -78,7 +79,7 @@ def judge_design(
         device,
         views,
         design.not_memories,
-        ordered(_merged(kept)),
+        ordered(with_exact_edits(_merged(kept), sources)),
         ordered(_merged(accepted)),
         missing,
         design.roots,
@@ -120,7 +121,10 @@ def _from_problems(problems: Iterable[Problem]) -> Iterable[Finding]:
         severity = rule.severity if rule is not None else Severity.WARNING
         if problem.rule == "source-not-read":
             severity = Severity.NOTE
-        yield Finding(problem.rule, severity, problem.message, problem.span, help=problem.help)
+        fixes: tuple[Fix, ...] = ()
+        if problem.repair:
+            fixes = (Fix(f"write `{problem.repair}`", (Edit(problem.span, problem.repair),)),)
+        yield Finding(problem.rule, severity, problem.message, problem.span, help=problem.help, fixes=fixes)
 
 
 def _from_design(design: Design) -> Iterable[Finding]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from memlint.device.facts import Column
+from memlint.mapping.columns_bounds import beyond_any_arrangement
+from memlint.mapping.columns_search import MOST_TRIES, pack
+from memlint.mapping.columns_solver import solve_columns
 
-MOST_TRIES = 200_000
-"""States tried before the question is left open."""
-
-MOST_SEARCHED = 400
-"""Chains up to which every arrangement is tried when the obvious one does not fit."""
+MOST_NAMED = 12
+"""Chains up to which a reason lists each length; above, how many there are of each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +25,16 @@ class Arrangement:
     reason: str = ""
 
 
-def arrange(chains: Sequence[int], singles: int, columns: Sequence[Column]) -> Arrangement:
+def arrange(
+    chains: Sequence[int], singles: int, columns: Sequence[Column], most_tries: int = MOST_TRIES
+) -> Arrangement:
     """Put chains (their lengths in blocks, each in one column) and `singles` blocks into the columns.
 
-    Exact unless given up: a column holds what its blocks add up to, so this is bin packing. Chains longer
-    than the tallest column must have been split before.
+    Exact unless given up after `most_tries` steps: a column holds what its blocks add up to, so this is
+    bin packing. An arrangement is its own proof; that there is none follows from a bound or from having
+    tried all. Chains longer than the tallest column must have been split before.
     """
-    heights = sorted((column.blocks for column in columns for _ in range(column.count)), reverse=True)
+    heights = heights_of(columns)
     lengths = sorted((length for length in chains if length > 1), reverse=True)
     single = singles + sum(length == 1 for length in chains)
     needed, there = sum(lengths) + single, sum(heights)
@@ -47,28 +51,61 @@ def arrange(chains: Sequence[int], singles: int, columns: Sequence[Column]) -> A
             return Arrangement(
                 False, reason=f"{long} chains are {length} blocks or longer, the columns have room for {room}"
             )
-    return _search(lengths, single, heights)
-
-
-def _search(lengths: list[int], single: int, heights: list[int]) -> Arrangement:
     held = _tightest(lengths, heights)
-    if held is None and len(lengths) > MOST_SEARCHED:
-        return Arrangement(None, reason=f"{len(lengths)} chains are too many to try every arrangement")
     if held is None:
-        search = _Exhaustive(lengths, heights)
-        done = search.put(0)
-        if done is None:
-            reason = f"no arrangement was found in {MOST_TRIES:,} tries, and none can be excluded"
+        if beyond_any_arrangement(lengths, heights):
+            return Arrangement(False, reason=cannot_share(lengths))
+        found = pack(lengths, heights, most_tries)
+        if found.columns is None and not found.complete:
+            found = solve_columns(lengths, heights)
+        if found.complete and found.columns is None:
+            return Arrangement(False, reason=cannot_share(lengths))
+        if found.columns is None:
+            reason = f"no arrangement was found in {most_tries:,} tries, and none can be excluded"
             return Arrangement(None, reason=reason)
-        if not done:
-            named = ", ".join(map(str, lengths))
-            return Arrangement(False, reason=f"chains of {named} blocks cannot share these columns")
-        held = search.held
-    for column, height in enumerate(heights):
-        filled = min(height - sum(held[column]), single)
-        held[column] += [1] * filled
-        single -= filled
-    return Arrangement(True, tuple(tuple(column) for column in held))
+        held = [list(column) for column in found.columns]
+    return Arrangement(True, _filled_up(held, heights, single))
+
+
+def heights_of(columns: Sequence[Column]) -> list[int]:
+    """The blocks of every column, tallest first."""
+    return sorted((column.blocks for column in columns for _ in range(column.count)), reverse=True)
+
+
+def smallest_conflict(
+    chains: Sequence[int], columns: Sequence[Column], most_tries: int = MOST_TRIES
+) -> tuple[int, ...]:
+    """The fewest chains that cannot share the columns, longest first; empty when all fit or it is not
+    known that they do not.
+
+    What cannot be packed cannot either with a chain replaced by a longer one, so the fewest are the
+    longest: it is enough to find how many. Fewest for certain where no search was given up on the way.
+    """
+    lengths = sorted((length for length in chains if length > 1), reverse=True)
+    if arrange(lengths, 0, columns, most_tries).fits is not False:
+        return ()
+    low, high = 1, len(lengths)
+    while low < high:
+        middle = (low + high) // 2
+        if arrange(lengths[:middle], 0, columns, most_tries).fits is False:
+            high = middle
+        else:
+            low = middle + 1
+    return tuple(lengths[:high])
+
+
+def cannot_share(lengths: Sequence[int]) -> str:
+    """`chains of 7, 5, 4 blocks cannot share these columns`."""
+    return f"chains of {named(lengths)} blocks cannot share these columns"
+
+
+def named(lengths: Sequence[int]) -> str:
+    """`7, 5, 4, 4`; of many chains how often each length comes: `13 x 7, 1 x 5`."""
+    if len(lengths) <= MOST_NAMED:
+        return ", ".join(map(str, lengths))
+    return ", ".join(
+        f"{count} x {length}" for length, count in sorted(Counter(lengths).items(), reverse=True)
+    )
 
 
 def _tightest(lengths: list[int], heights: list[int]) -> list[list[int]] | None:
@@ -85,40 +122,10 @@ def _tightest(lengths: list[int], heights: list[int]) -> list[list[int]] | None:
     return held
 
 
-class _Exhaustive:
-    """Every arrangement of the chains, longest first; columns with equal room count as one."""
-
-    __slots__ = ("held", "left", "lengths", "seen", "tries")
-
-    def __init__(self, lengths: list[int], heights: list[int]) -> None:
-        self.lengths = lengths
-        self.left = list(heights)
-        self.held: list[list[int]] = [[] for _ in heights]
-        self.seen: set[tuple[int, tuple[int, ...]]] = set()
-        self.tries = 0
-
-    def put(self, at: int) -> bool | None:
-        """Whether the chains from `at` on can be placed; None when the tries are used up."""
-        if at == len(self.lengths):
-            return True
-        state = (at, tuple(sorted(self.left)))
-        if state in self.seen:
-            return False
-        self.tries += 1
-        if self.tries > MOST_TRIES:
-            return None
-        length, tried = self.lengths[at], set()
-        for column in sorted(range(len(self.left)), key=self.left.__getitem__):
-            room = self.left[column]
-            if room < length or room in tried:
-                continue
-            tried.add(room)
-            self.left[column] -= length
-            self.held[column].append(length)
-            done = self.put(at + 1)
-            if done is not False:
-                return done
-            self.left[column] += length
-            self.held[column].pop()
-        self.seen.add(state)
-        return False
+def _filled_up(held: list[list[int]], heights: list[int], single: int) -> tuple[tuple[int, ...], ...]:
+    """The columns with the blocks that stand alone put wherever there is room."""
+    for column, height in enumerate(heights):
+        filled = min(height - sum(held[column]), single)
+        held[column] += [1] * filled
+        single -= filled
+    return tuple(tuple(column) for column in held)

@@ -98,7 +98,8 @@ class _Search:
 def _useful(items: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     """The items no single better-value item can stand in for, best cost per size first."""
     kept: list[tuple[int, int]] = []
-    for _, size, cost in sorted([(cost / size, size, cost) for size, cost in items]):
+    # Weights of several criteria in one are too long for a float; below 2^32 a size tells these rates apart.
+    for _, size, cost in sorted([((cost << 64) // size, size, cost) for size, cost in items]):
         for other, price in kept:
             if -(-size // other) * price <= cost:
                 break

@@ -6,14 +6,14 @@ what the layer's depth needs. Different layers may cut the word differently.
 
 A single layer is a cut into strips, so this module looks for two or more. Only depths at which some
 stack ends are worth a layer, and none beyond the least common multiple of the shapes' depths: there every
-stack ends evenly, so a deeper layer may as well be two.
+stack ends evenly, so a deeper layer may as well be two. Of shapes whose depths hardly divide each other that
+can be very many; then only the shallowest `MOST_LAYERS` are tried.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from math import ceil
 from operator import truediv
 
 from memlint.mapping.chains import ChainLimits
@@ -33,32 +33,39 @@ def layers_cost(table: ShapeTable, depth: int, word: Word, limit: int) -> int | 
         return None
     depths = table.layer_depths(depth)
     costs = _layer_costs(table, depths, word)
-    rate, at = min(zip(map(truediv, costs, depths), range(len(depths)), strict=True))
-    least = ceil(depth * rate - 1e-6)
+    rates = list(map(truediv, costs, depths))
+    at = rates.index(min(rates))
+    best = depths[at], costs[at]
+    least = -(-depth * best[1] // best[0])
     if least > limit:
         return None
     # The best value as often as it goes, and one layer for the rest: often this is already the least.
-    times, rest = divmod(depth, depths[at])
-    simple = times * costs[at] + (costs[bisect_left(depths, rest)] if rest else 0)
+    times, rest = divmod(depth, best[0])
+    simple = times * best[1] + (costs[bisect_left(depths, rest)] if rest else 0)
     if simple == least:
         return simple
-    limit = min(limit, simple)
-    found = cover(depth, _worth(depths, costs, rate, limit - depth * rate))
+    found = cover(depth, _worth(depth, depths, costs, best, min(limit, simple)))
     return found if found <= limit else None
 
 
-def _worth(depths: Sequence[int], costs: Sequence[int], rate: float, slack: float) -> list[tuple[int, int]]:
-    """(depth, cost) of the layers that waste no more than `slack` and that no two shallower ones replace.
+def _worth(
+    depth: int, depths: Sequence[int], costs: Sequence[int], best: tuple[int, int], limit: int
+) -> list[tuple[int, int]]:
+    """(depth, cost) of the layers that may be part of a cut within `limit` and that no two shallower ones
+    replace.
 
     Waste is what a layer costs above its depth at the rate of the best-value layer; no layer of a cut can
     waste more than the whole.
     """
-    slack += 1e-6
-    thrifty = [(deep, cost) for deep, cost in zip(depths, costs, strict=True) if cost - deep * rate <= slack]
+    size, price = best
+    slack = limit * size - depth * price
+    thrifty = [
+        (deep, cost) for deep, cost in zip(depths, costs, strict=True) if cost * size - deep * price <= slack
+    ]
     worth: list[tuple[int, int]] = []
     for deep, cost in thrifty:
-        for other, price in worth:
-            if price + costs[bisect_left(depths, deep - other)] <= cost:
+        for other, other_cost in worth:
+            if other_cost + costs[bisect_left(depths, deep - other)] <= cost:
                 break
         else:
             # A deeper layer at the same cost makes the one before it needless.
@@ -83,8 +90,9 @@ def layers_runs(table: ShapeTable, depth: int, word: Word, limits: ChainLimits, 
     first, each layer's stacks by the choice among equals; layers that are alike stand as one."""
     depths = table.layer_depths(depth)
     costs = _layer_costs(table, depths, word)
-    rate = min(map(truediv, costs, depths))
-    layers = _worth(depths, costs, rate, most - depth * rate)
+    rates = list(map(truediv, costs, depths))
+    at = rates.index(min(rates))
+    layers = _worth(depth, depths, costs, (depths[at], costs[at]), most)
     cost_of = dict(layers)
     base = depth + 1
     _, counts = cover_counts(depth, [(deep, cost * base + 1) for deep, cost in layers])

@@ -18,6 +18,9 @@ from memlint.mapping.wording import amount
 
 PREFERENCES = ("blocks", "speed", "power")
 
+MOST_BITS = 65_536
+"""Bits of the widest word whose cuts are listed: a wider one is a slip, and must not stall an editor."""
+
 
 def place(demand: Demand, tier: Tier, device: Device, prefer: str = "blocks") -> Placement:
     """Reckon one memory on one tier of a device.
@@ -40,11 +43,9 @@ def place(demand: Demand, tier: Tier, device: Device, prefer: str = "blocks") ->
         return off_chip(demand, tier, obstacles)
     ways, widths, reason = find_ways(demand, tier)
     obstacles += widths
-    if not ways:
+    reason = reason or _too_wide(demand) or _lanes_open(ways, tier, demand)
+    if reason:
         return Placement(tier.name, not obstacles, obstacles, (reason,))
-    lanes_open = _lanes_open(ways, tier, demand)
-    if lanes_open:
-        return Placement(tier.name, not obstacles, obstacles, (lanes_open,))
     way, chosen = _choose(ways, demand, tier, device, prefer)
     return _answer(demand, tier, device, prefer, ways, way, chosen, obstacles)
 
@@ -54,10 +55,16 @@ def count_blocks(demand: Demand, tier: Tier, device: Device) -> Fraction | None:
     check(demand)
     if tier.role in ("registers", "external"):
         return place(demand, tier, device).blocks
-    ways, _, _ = find_ways(demand, tier)
-    if not ways or _lanes_open(ways, tier, demand):
+    ways, _, reason = find_ways(demand, tier)
+    if reason or _too_wide(demand) or _lanes_open(ways, tier, demand):
         return None
     return min(way.blocks(way.units(), demand.banks) for way in ways)
+
+
+def _too_wide(demand: Demand) -> str:
+    if demand.width <= MOST_BITS:
+        return ""
+    return f"a word of {demand.width:,} bits is wider than is reckoned with ({MOST_BITS:,} bits)"
 
 
 def _lanes_open(ways: list[Way], tier: Tier, demand: Demand) -> str:

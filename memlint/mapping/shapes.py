@@ -19,6 +19,9 @@ from memlint.mapping.steps import WordSteps
 TABLED_LAYERS = 512
 """Layer depths of a mode up to this many get a table of widths each; beyond, words are reckoned singly."""
 
+MOST_LAYERS = 2048
+"""Layers deeper than so many times the shallowest shape are not tried; the shapes themselves always are."""
+
 
 class ShapeTable:
     """The pieces of one mode, deepest first, with costs as whole multiples of 1/`unit` block.
@@ -30,7 +33,7 @@ class ShapeTable:
     """
 
     __slots__ = (
-        "_ends", "_fillings", "_words", "densest", "even_depth", "pieces", "shallowest", "stacks", "steps_of",
+        "_ends", "_fillings", "_is_tabled", "_words", "densest", "even_depth", "pieces", "shallowest", "stacks", "steps_of",
         "thresholds", "unit",
     )  # fmt: skip
 
@@ -55,6 +58,7 @@ class ShapeTable:
         self.densest = max(Fraction(piece.depth * piece.width, piece.cost) for piece in self.pieces)
         self.shallowest = min(piece.depth for piece in self.pieces)
         self.even_depth = lcm(*(piece.depth for piece in self.pieces))
+        self._is_tabled = self.even_depth <= TABLED_LAYERS * self.shallowest
         self.thresholds = thresholds(self.pieces)
         self.stacks: tuple[tuple[int, int, int], ...] = ()
         if all(len(best.extras) == 1 for _, best in self.thresholds):
@@ -75,19 +79,22 @@ class ShapeTable:
         return found
 
     def layer_depths(self, depth: int) -> Sequence[int]:
-        """The depths below `depth` that are worth a layer, shallowest first."""
-        if self.even_depth > TABLED_LAYERS * self.shallowest:
+        """The depths below `depth` that are worth a layer, shallowest first, at most `MOST_LAYERS`."""
+        if not self._is_tabled:
             return self._ends_below(min(self.even_depth + 1, depth))
         if self._ends is None:
             self._ends = self._ends_below(self.even_depth + 1)
         return self._ends[: bisect_left(self._ends, depth)]
 
     def _ends_below(self, depth: int) -> Sequence[int]:
-        return sorted({end for piece in self.pieces for end in range(piece.depth, depth, piece.depth)})
+        most = min(depth, self.shallowest * MOST_LAYERS)
+        ends = {end for piece in self.pieces for end in range(piece.depth, most, piece.depth)}
+        ends |= {piece.depth for piece in self.pieces if piece.depth < depth}
+        return sorted(ends)
 
     def layer_costs(self, depths: Sequence[int], bits: int) -> list[int]:
         """The least cost of a layer of each of these `layer_depths`, over a word of so many bits."""
-        if self.even_depth > TABLED_LAYERS * self.shallowest:
+        if not self._is_tabled:
             return [cover(bits, self._stacks(depth)) for depth in depths]
         words = self._words
         for depth in depths[len(words) :] if len(words) < len(depths) else ():

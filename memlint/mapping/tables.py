@@ -49,13 +49,15 @@ class TierTables:
             found = self._ecc[hard.ecc.mode] = ShapeTable(shapes, self.tier.splits)
         return found
 
-    def unequal(self, mode: Mode, width: int, wide: int, narrow: int) -> ShapeTable | None:
-        """The shapes, seen as words of `width` bits, that serve one port `wide` and one `narrow` bits
-        wide; None when no shape of the mode does."""
-        key = (mode.name, width, wide, narrow)
+    def unequal(self, mode: Mode, width: int, write: int, read: int) -> ShapeTable | None:
+        """The shapes, seen as words of `width` bits, that serve a port written `write` and one read `read`
+        bits wide; None when no shape of the mode does. Write enables hold where words are written singly."""
+        key = (mode.name, width, write, read)
         if key not in self._unequal:
+            wide, narrow = max(write, read), min(write, read)
             shapes = unequal_shapes(mode, self.tier.splits, width, wide, narrow)
-            self._unequal[key] = ShapeTable(shapes, self.tier.splits) if shapes else None
+            enables = mode.enables if width == write else ()
+            self._unequal[key] = ShapeTable(shapes, self.tier.splits, enables) if shapes else None
         return self._unequal[key]
 
     def stands_in(self, one: str, other: str) -> bool:

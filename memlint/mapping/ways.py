@@ -121,17 +121,17 @@ def find_ways(demand: Demand, tier: Tier) -> tuple[list[Way], tuple[Obstacle, ..
         near = nearest(tier, demand)
         modes = [near] if near else []
     tables = tables_of(tier)
-    wide, narrow = port_widths(demand)
+    write, read = demand.write_width or demand.width, demand.read_width or demand.width
     obstacles: tuple[Obstacle, ...] = ()
-    if wide != narrow:
+    if write != read:
         if tier.unequal_port_widths is None or (
             tier.unequal_port_widths and not any(mode.width_groups for mode, _ in modes)
         ):
             return [], (), f"the profile does not say which unequal port widths {tier.name} takes"
-        found = _unequal_ways(demand, tier, modes, tables, wide, narrow)
+        found = _unequal_ways(demand, tier, modes, tables, write, read)
         if found:
             return found, (), ""
-        obstacles = (Obstacle("widths", _widths_text(tier, modes, wide, narrow)),)
+        obstacles = (Obstacle("widths", _widths_text(tier, modes, max(write, read), min(write, read))),)
         demand = replace(demand, write_width=None, read_width=None)
     ways: list[Way] = []
     for mode, copies in modes:
@@ -150,24 +150,17 @@ def find_ways(demand: Demand, tier: Tier) -> tuple[list[Way], tuple[Obstacle, ..
 
 
 def _unequal_ways(
-    demand: Demand, tier: Tier, modes: list[tuple[Mode, int]], tables: TierTables, wide: int, narrow: int
+    demand: Demand, tier: Tier, modes: list[tuple[Mode, int]], tables: TierTables, write: int, read: int
 ) -> list[Way]:
     if not tier.unequal_port_widths:
         return []
     ways = []
     for mode, copies in modes:
-        table = tables.unequal(mode, demand.width, wide, narrow)
+        table = tables.unequal(mode, demand.width, write, read)
         if table is not None:
             plan = word_plan(demand, tier, mode)
             ways.append(Way(mode, copies, table, plan, tables.modes[mode.name].limits, demand.depth))
     return ways
-
-
-def port_widths(demand: Demand) -> tuple[int, int]:
-    """The wider and the narrower port in bits; equal when the memory has one width."""
-    write = demand.write_width or demand.width
-    read = demand.read_width or demand.width
-    return max(write, read), min(write, read)
 
 
 def _widths_text(tier: Tier, modes: list[tuple[Mode, int]], wide: int, narrow: int) -> str:

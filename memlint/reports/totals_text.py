@@ -24,8 +24,8 @@ def totals(judgement: Judgement, page: Page) -> list[str]:
 def _root(judgement: Judgement, root: str, page: Page) -> list[str]:
     mine = [one for one in judgement.totals if one.root == root and one.memories]
     views = [view for view in judgement.memories if below(view.memory.path, root)]
-    left_out_texts = left_out(judgement, root, views)
-    if not mine and not left_out_texts:
+    left_out = _left_out(judgement, root, views)
+    if not mine and not left_out:
         return []
     rows = [_HEAD, *(_row(one) for one in mine)] if mine else []
     widths = [max(len(row[at]) for row in rows) for at in range(len(_HEAD))] if rows else []
@@ -35,7 +35,7 @@ def _root(judgement: Judgement, root: str, page: Page) -> list[str]:
         cells += [cell.rjust(width) for cell, width in zip(row[1:4], widths[1:4], strict=True)]
         text = "  " + "  ".join([*cells, row[4]]).rstrip()
         lines.append(page.paint(text, "quiet") if number == 0 else text)
-    for text in left_out_texts:
+    for text in left_out:
         lines += page.block("", text, indent=2)
     return [*lines, ""]
 
@@ -53,7 +53,7 @@ def _row(one: TierTotal) -> tuple[str, ...]:
     )
 
 
-def left_out(judgement: Judgement, root: str, views: list[MemoryView]) -> list[str]:
+def _left_out(judgement: Judgement, root: str, views: list[MemoryView]) -> list[str]:
     """What is in no sum, each as a line."""
     lines = []
     outside = [view for view in views if view.tier is not None and view.tier.role == "external"]

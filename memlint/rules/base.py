@@ -8,7 +8,7 @@ from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 
-from memlint.rules.finding import Edit, Finding, Fix, Number, Related, Severity
+from memlint.rules.finding import Edit, Finding, Fix, Number, Reach, Related, Severity
 from memlint.rules.view import DesignView, MemoryView
 from memlint.text.source import Span
 
@@ -109,4 +109,15 @@ def rule_named(name: str) -> Rule | None:
     return next((rule for rule in all_rules() if rule.name == name), None)
 
 
-__all__ = ["FAMILIES", "Edit", "Finding", "Fix", "Related", "Rule", "Severity", "all_rules", "rule_named"]
+__all__ = [
+    "FAMILIES",
+    "Edit",
+    "Finding",
+    "Fix",
+    "Reach",
+    "Related",
+    "Rule",
+    "Severity",
+    "all_rules",
+    "rule_named",
+]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import IntEnum
+from enum import Enum, IntEnum
 from fractions import Fraction
 
 from memlint.text.source import Span
@@ -28,12 +28,25 @@ class Related:
     message: str
 
 
+class Reach(Enum):
+    """What an edit of a rule takes; a rule knows spans, not the text around them.
+
+    The findings of a judgement have edits of `SPAN` only: the engine, which has the texts, works the
+    others out.
+    """
+
+    SPAN = "the span"
+    CLAUSE = "the intent clause that the span is, with its separator; its comment, if nothing is left"
+    LINE = "a line of its own above the span"
+
+
 @dataclass(frozen=True, slots=True)
 class Edit:
     """Replace the text of `span` by `text`."""
 
     span: Span
     text: str
+    reach: Reach = Reach.SPAN
 
 
 @dataclass(frozen=True, slots=True)

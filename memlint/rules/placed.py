@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from memlint.device.facts import Mode, Tier
 from memlint.mapping.demand import Demand, Obstacle, Placement
 from memlint.reading.intent.clauses import In
-from memlint.rules.finding import Related
+from memlint.rules.finding import Edit, Fix, Related
 from memlint.rules.view import MemoryView
 
 
@@ -87,6 +88,24 @@ def asked_here(view: MemoryView) -> list[Related]:
     if view.tier_from == "attribute" and view.memory.attribute_span is not None:
         return [Related(view.memory.attribute_span, "the tier is chosen by this attribute")]
     return []
+
+
+def move_to(view: MemoryView, tiers: Sequence[str]) -> list[Fix]:
+    """The fix that names the first of some tiers in the intent: a choice, so never made unasked.
+
+    Empty where there is no other tier, or the choice was not made by a comment in the HDL.
+    """
+    wanted = view.bound(In)
+    if not tiers or view.tier_from != "intent" or wanted is None or wanted.bound.level == 0:
+        return []
+    clause = f"in {tiers[0]}"
+    return [Fix(f"say `{clause}`", (Edit(wanted.clause.span, clause),), safe=False)]
+
+
+def in_other_blocks(view: MemoryView) -> list[str]:
+    """The other tiers of hardened blocks that take the memory, cheapest first."""
+    hardened = {tier.name for tier in view.device.tiers if tier.role in ("block", "bulk")}
+    return [one.tier for one in view.elsewhere if one.tier in hardened]
 
 
 def shaped_by(view: MemoryView) -> list[Related]:

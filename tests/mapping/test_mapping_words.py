@@ -117,6 +117,11 @@ def test_unequal_ports_keep_to_one_group_of_widths():
     assert on(BLOCK, 512, 40, write_width=40, read_width=10).blocks == 1
 
 
+def test_unequal_ports_keep_the_write_enables():
+    # Four lanes of twelve, written 48 wide with an enable for each 12 bits, read 24 wide.
+    assert on(BLOCK, 512, 48, write_width=48, read_width=24, lanes=(12,) * 4).blocks == 1
+
+
 @pytest.mark.parametrize(
     ("write", "read", "said"),
     [(48, 20, "whole multiple"), (96, 3, "a ratio of 32"), (48, 16, "one group in the ratio 3:1")],
@@ -167,3 +172,10 @@ def test_shapes_may_cost_more_than_a_block():
     paired = only((512, 36, 2), (512, 18))
     assert on(paired, 512, 36, on_device=device(paired)).blocks == 2
     assert on(paired, 512, 19, on_device=device(paired)).blocks == 2
+
+
+def test_a_word_wider_than_any_memory_is_said_to_be():
+    placed = on(BULK, 16, 2**40)
+    assert placed.blocks is None
+    assert "65,536 bits" in placed.because[0]
+    assert on(BULK, 2**50, 40).blocks == 2**37

@@ -71,10 +71,11 @@ def test_more_bits_than_the_chip_beside_the_device_holds() -> None:
     small = Device("tiny", "", (BULK, chip))
     fits = (outside("sorter.a", 1500, small), outside("sorter.b", 500, small))
     assert not list(DEVICE_OVER_BUDGET.check_design(design(*fits, device=small)))
-    over = (outside("sorter.a", 1500, small), outside("sorter.b", 501, small), outside("sorter.c", None, small))
+    over = (*fits, outside("sorter.c", 1, small), outside("sorter.d", None, small))
     found = only(DEVICE_OVER_BUDGET.check_design(design(*over, device=small)))
     assert found.message == (
-        "`sorter` keeps at least 64,032 bits (about 62.53 Kibit) in `chip`, which holds 64,000 bits (62.5 Kibit)"
+        "`sorter` keeps at least 64,032 bits (about 62.53 Kibit) in `chip`, "
+        "which holds 64,000 bits (62.5 Kibit)"
     )
     assert found.help[0].startswith("free 32 bits")
     assert texts(found)[0] == "`line` takes 48,000 bits (about 46.88 Kibit)"

@@ -257,7 +257,7 @@ def test_attribute_disagrees_says_what_each_asks_for() -> None:
 def test_intent_missing_offers_the_comment_to_write() -> None:
     assert not INTENT_MISSING.on_by_default
     found = only(INTENT_MISSING.check(view(memory(8192, 40))))
-    assert found.help == ("write above it: `// @mem in bulk; shape 8K x 40`",)
+    assert found.help == ("write above it: `// @mem in bulk; shape 8K x 40; ports 1w 1r; one clock`",)
     found = only(INTENT_MISSING.check(view(memory(8192, 40, language="vhdl"))))
     assert "`-- @mem" in found.help[0]
     assert not list(INTENT_MISSING.check(view(intent=bound(inside("bulk")))))

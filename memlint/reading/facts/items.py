@@ -299,12 +299,16 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """Something wrong in the source that a rule reports (`rule` names it), or that a reader skipped."""
+    """Something wrong in the source that a rule reports (`rule` names it), or that a reader skipped.
+
+    `repair` is what to write in place of `span` where only one thing can be meant, else empty.
+    """
 
     rule: str
     message: str
     span: Span
     help: tuple[str, ...] = ()
+    repair: str = ""
 
 
 @dataclass(frozen=True, slots=True)

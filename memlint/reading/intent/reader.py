@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from lark import Lark, Tree
@@ -88,6 +88,12 @@ def parse_holds(text: str) -> Holds:
     return holds_of(_parse(text.strip(), "amount"), text, Span("", 0, len(text)))
 
 
+def clause_extents(text: str) -> tuple[tuple[int, int], ...]:
+    """Where the clauses stand in what follows a marker, without the blanks around them and without `on`."""
+    head = _ON.match(text)
+    return tuple(_split(text, head.end() if head else 0))
+
+
 def _read_on(section: _Section, text: str, start: int, source: SourceText) -> Iterator[Problem]:
     text = text.rstrip()
     try:
@@ -113,7 +119,19 @@ def _read_clauses(section: _Section, text: str, at: int, start: int, source: Sou
             section.clauses.append(build(_parse(clause, "clause"), clause, locate))
         except Refusal as refusal:
             section.failed.add(first_word(clause))
-            yield _problem(refusal, start + first, source)
+            yield replace(_problem(refusal, start + first, source), repair=_repair(refusal, clause, locate))
+
+
+def _repair(refusal: Refusal, clause: str, locate: Callable[[int, int], Span]) -> str:
+    """The word to put in the place of a misspelt one, if with it the clause can be read."""
+    if not refusal.repair:
+        return ""
+    mended = clause[: refusal.start] + refusal.repair + clause[refusal.end :]
+    try:
+        build(_parse(mended, "clause"), mended, locate)
+    except Refusal:
+        return ""
+    return refusal.repair
 
 
 def _split(text: str, at: int) -> Iterator[tuple[int, int]]:

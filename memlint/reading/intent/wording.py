@@ -75,7 +75,7 @@ def misfit(error: UnexpectedInput, text: str, example: str) -> Refusal:
         message = f"`{word}` starts another clause"
         return Refusal(message, start, end, (f"put `;` before `{word}`",))
     message = f"expected {_listed(_phrases(accepts))} instead of `{shortened(word)}`"
-    return Refusal(message, start, end, (*_nearest(word, accepts), *form))
+    return Refusal(message, start, end, (*_nearest(word, accepts), *form), _only_near(word, _words(accepts)))
 
 
 def first_word(text: str) -> str:
@@ -107,7 +107,7 @@ def _no_clause(word: str, end: int) -> Refusal:
         return Refusal("`on` stands before the clauses, not among them", 0, end, hint)
     known = f"a clause starts with {_listed([f'`{head}`' for head in clauses])}"
     help = (*did_you_mean(word, clauses), known)
-    return Refusal(f"no clause starts with `{shortened(word)}`", 0, end, help)
+    return Refusal(f"no clause starts with `{shortened(word)}`", 0, end, help, _only_near(word, clauses))
 
 
 def _cut_short(text: str, accepts: set[str], form: tuple[str, ...]) -> Refusal:
@@ -144,8 +144,19 @@ def _literals(name: str) -> tuple[str, ...]:
 def _nearest(word: str, accepts: set[str]) -> tuple[str, ...]:
     if re.fullmatch(r"[0-9]+[km]", word):
         return (f"did you mean `{word.upper()}`? K is 2^10 and M is 2^20, both in capitals",)
-    words = [text for name in accepts - set(_NAMES) for text in _literals(name) if text.isalpha()]
-    return did_you_mean(word, words)
+    return did_you_mean(word, _words(accepts))
+
+
+def _words(accepts: set[str]) -> list[str]:
+    return [text for name in sorted(accepts - set(_NAMES)) for text in _literals(name) if text.isalpha()]
+
+
+def _only_near(word: str, candidates: Iterable[str]) -> str:
+    """The candidate that looks like the word, if it is the only one that does."""
+    from difflib import get_close_matches
+
+    close = get_close_matches(word[:40].lower(), {*candidates}, 2)
+    return close[0] if len(close) == 1 else ""
 
 
 def _listed(phrases: list[str]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from memlint.device.facts import Device
 
@@ -84,5 +84,5 @@ def tier_colours(device: Device) -> dict[str, str]:
     return found
 
 
-def _free(wanted: Iterable[int], taken: set[int]) -> Iterable[int]:  # type: ignore[type-arg]
+def _free(wanted: Iterable[int], taken: set[int]) -> Iterator[int]:
     return (one for one in wanted if one not in taken)

@@ -8,7 +8,7 @@ from memlint.design.memory import Clock
 from memlint.rules import wording
 from memlint.rules.base import Finding, Related, Rule, Severity
 from memlint.rules.clock_words import clock_names, clock_places
-from memlint.rules.placed import asked_here, chosen, obstacle
+from memlint.rules.placed import asked_here, chosen, in_other_blocks, move_to, obstacle
 from memlint.rules.view import MemoryView
 
 
@@ -82,6 +82,7 @@ class TwoClocksOnOneClockTier(Rule):
             related=[*clock_places(memory, names), *_entries(memory.clocks, names), *asked_here(view)],
             numbers={"clocks": len(names), "tier": tier.name},
             help=advice,
+            fixes=move_to(view, in_other_blocks(view)),
         )
 
 

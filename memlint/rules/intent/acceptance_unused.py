@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from memlint.reading.intent.clauses import Accept
 from memlint.rules import wording
-from memlint.rules.base import Edit, Finding, Fix, Rule, all_rules, rule_named
+from memlint.rules.base import Edit, Finding, Fix, Reach, Rule, all_rules, rule_named
 from memlint.rules.near import by_likeness, close_name
 from memlint.rules.view import DesignView
 from memlint.text.source import Span
@@ -19,7 +19,8 @@ class AcceptanceUnused(Rule):
         An acceptance outlives its cause: the memory was reshaped, the finding is gone, and the clause
         now waits to hide the next one. A misspelt rule name hides nothing and looks as if it did. An
         acceptance that stands over several instances is used as soon as one of them needs it. A
-        warning, because nothing is built differently.
+        warning, because nothing is built differently. Silent while a memory it stands over has an
+        unknown shape: the rule may speak once it is known.
 
     Example:
         module delay_line (
@@ -58,16 +59,19 @@ class AcceptanceUnused(Rule):
     def check_acceptances(self, view: DesignView, raised: Mapping[str, frozenset[str]]) -> Iterable[Finding]:
         paths: dict[Span, list[str]] = {}
         clauses: dict[Span, Accept] = {}
+        unknown: set[Span] = set()
         for memory in view.memories:
             for bound in memory.accepts:
                 if isinstance(bound.clause, Accept):
                     clauses[bound.clause.span] = bound.clause
                     paths.setdefault(bound.clause.span, []).append(memory.memory.path)
+                    if memory.demand is None:
+                        unknown.add(bound.clause.span)
         for span, clause in clauses.items():
             over = tuple(sorted(paths[span]))
             if rule_named(clause.rule) is None:
                 yield self._unknown(clause, over)
-            elif not any(clause.rule in raised.get(path, ()) for path in over):
+            elif span not in unknown and not any(clause.rule in raised.get(path, ()) for path in over):
                 yield self._unused(clause, over)
 
     def _unused(self, clause: Accept, paths: tuple[str, ...]) -> Finding:
@@ -78,6 +82,9 @@ class AcceptanceUnused(Rule):
             clause.span,
             paths=paths,
             help=["take the `accept` clause out"],
+            fixes=[
+                Fix(f"take out the acceptance of `{clause.rule}`", (Edit(clause.span, "", Reach.CLAUSE),))
+            ],
         )
 
     def _unknown(self, clause: Accept, paths: tuple[str, ...]) -> Finding:

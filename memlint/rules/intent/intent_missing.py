@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from memlint.rules import wording
-from memlint.rules.base import Finding, Rule, Severity
+from memlint.rules.base import Edit, Finding, Fix, Reach, Rule, Severity
+from memlint.rules.drafts import comment, draft
 from memlint.rules.view import MemoryView
 
 
@@ -15,7 +16,8 @@ class IntentMissing(Rule):
     Why it costs:
         A memory nobody stated anything about is placed by the build, and nothing notices when its
         place changes. This rule is off by default and meant for projects that want every memory
-        accounted for. A note, because the memory may be exactly right.
+        accounted for. A note, because the memory may be exactly right. The offered comment states what
+        the HDL has now; it is not written unasked, as nobody has said yet that it was meant.
 
     Example:
         module reject_counts (
@@ -68,7 +70,8 @@ class IntentMissing(Rule):
             memory.span,
             paths=(memory.path,),
             numbers={"depth": memory.depth, "width": memory.width, "bits": memory.bits},
-            help=[f"write above it: {_intent(view)}"],
+            help=[f"write above it: `{_intent(view)}`"],
+            fixes=_fixes(view),
         )
 
 
@@ -80,13 +83,14 @@ def _size(view: MemoryView) -> str:
 
 
 def _intent(view: MemoryView) -> str:
-    """An intent that states what the HDL has now, as far as it is known."""
-    memory = view.memory
-    clauses = [] if view.tier is None else [f"in {view.tier.name}"]
-    if memory.depth is not None and memory.width is not None:
-        clauses.append(f"shape {wording.number_in_clause(memory.depth)} x {memory.width}")
-    opener = "--" if memory.language == "vhdl" else "//"
-    return f"`{opener} @mem {'; '.join(clauses) or 'in …'}`"
+    return comment(view.memory.language, draft([view]) or "in …")
+
+
+def _fixes(view: MemoryView) -> list[Fix]:
+    if not draft([view]):
+        return []
+    written = _intent(view)
+    return [Fix(f"write `{written}`", (Edit(view.memory.statement, written, Reach.LINE),), safe=False)]
 
 
 RULE = IntentMissing()

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from memlint.mapping.demand import Placement
 from memlint.rules import wording
 from memlint.rules.base import Finding, Rule, Severity
-from memlint.rules.placed import asked_here, in_blocks
+from memlint.rules.placed import asked_here, in_blocks, move_to
 from memlint.rules.shape.just_over_boundary import RULE as JUST_OVER_BOUNDARY
 from memlint.rules.shape.shallow_wide import RULE as SHALLOW_WIDE
 from memlint.rules.shape.tiny_on_large_blocks import RULE as TINY_ON_LARGE_BLOCKS
@@ -94,6 +94,7 @@ class AnotherTierIsCheaper(Rule):
                 "other_share": best.share,
             },
             help=wording.homes(view),
+            fixes=move_to(view, [best.tier]),
         )
 
 

@@ -6,7 +6,15 @@ from collections.abc import Iterable
 
 from memlint.rules import wording
 from memlint.rules.base import Finding, Rule
-from memlint.rules.placed import Placed, asked_here, in_blocks, shallowest, shaped_by
+from memlint.rules.placed import (
+    Placed,
+    asked_here,
+    in_blocks,
+    in_other_blocks,
+    move_to,
+    shallowest,
+    shaped_by,
+)
 from memlint.rules.view import MemoryView
 
 
@@ -86,6 +94,7 @@ class ShallowWide(Rule):
                 "shallowest": least,
             },
             help=[*wording.homes(view), *_in_turns(home, least)],
+            fixes=move_to(view, in_other_blocks(view)),
         )
 
     def applies(self, view: MemoryView) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from memlint.mapping.demand import Placement
 from memlint.rules import wording
 from memlint.rules.base import Finding, Rule
-from memlint.rules.placed import Placed, asked_here, in_blocks, shaped_by
+from memlint.rules.placed import Placed, asked_here, in_blocks, in_other_blocks, move_to, shaped_by
 from memlint.rules.view import MemoryView
 
 
@@ -72,6 +72,7 @@ class TinyOnLargeBlocks(Rule):
             related=[*asked_here(view), *shaped_by(view)],
             numbers={"depth": demand.depth, "width": demand.width, "blocks": home.blocks, "fill": fill},
             help=wording.homes(view),
+            fixes=move_to(view, in_other_blocks(view)),
         )
 
     def applies(self, view: MemoryView) -> bool:
