@@ -3,44 +3,182 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
 
-from memlint.cli import common
-from memlint.reports.json_output import check_json
-from memlint.reports.text import check_text
-from memlint.rules.finding import Severity
+from memlint.cli import common, fix, outputs, stdin
+from memlint.cli.files import check_files, missing_files
+from memlint.cli.messages import complain
+from memlint.cli.progress import progress
+from memlint.engine import Engine
+from memlint.engine.baseline import Entry, read_baseline, sift, write_baseline
+from memlint.engine.judgement import Judgement
+from memlint.engine.missing import may_be_of_missing_source
+from memlint.engine.settings import ProjectError
+from memlint.rules.finding import Finding, Severity
 
+FORMATS = ("text", "json", "sarif", "junit", "lines")
 _LEVELS = {"note": Severity.NOTE, "warning": Severity.WARNING, "error": Severity.ERROR, "never": None}
+_MOST_STALE = 5
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Declares the arguments of `memlint check`."""
     common.add_paths(parser, "findings")
     parser.add_argument(
+        "--stdin-name", metavar="NAME", help="the file that PATH `-`, standard input, stands for"
+    )
+    parser.add_argument(
         "--fail-on",
         choices=tuple(_LEVELS),
         default="warning",
         help="exit with 1 from this severity on (default: warning)",
     )
-    parser.add_argument("--format", choices=("text", "json"), default="text")
-    parser.add_argument("--output", metavar="FILE", help="write the report to a file")
+    mend = parser.add_mutually_exclusive_group()
+    mend.add_argument(
+        "--fix", action="store_true", help="make the safe fixes, which edit intent comments only"
+    )
+    mend.add_argument("--diff", action="store_true", help="print what --fix would change, and no report")
+    parser.add_argument("--baseline", metavar="FILE", help="leave out the findings that this file knows")
+    parser.add_argument(
+        "--write-baseline", action="store_true", help="write all findings to --baseline's FILE"
+    )
+    parser.add_argument(
+        "--allow-missing",
+        action="store_true",
+        help="do not fail over source that is not there, such as a submodule or generated files",
+    )
+    outputs.add_arguments(parser, FORMATS, "report")
     common.add_project_arguments(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints the findings: 1 if one of them is at or above the failing level, else 0."""
-    engine = common.project(args, args.paths)
-    judgement = engine.judge()
-    shown = common.is_shown(engine, args.paths)
-    findings = [finding for finding in judgement.findings if shown(finding.span.file)]
-    accepted = tuple(finding for finding in judgement.accepted if shown(finding.span.file))
-    judgement = replace(judgement, accepted=accepted)
+    if args.schema:
+        from memlint.reports.schemas import schema_text
+
+        common.emit(schema_text("check"))
+        return 0
+    _check_options(args)
+    engine = stdin.opened(args) if stdin.is_meant(args) else common.opened(args, args.paths)
+    missing = _missing(engine, args)
+    with progress("checking"):
+        judgement = engine.judge()
+    if args.write_baseline:
+        return _write_baseline(args, judgement)
+    selection = _selection(args, engine, judgement)
+    if args.fix or args.diff:
+        with progress("trying the fixes"):
+            fixed = fix.find_fixes(engine, judgement, selection.fixable)
+        if args.diff:
+            outputs.emit_bytes(fix.fixes_as_diff(engine, judgement, fixed))
+        else:
+            fix.write_fixes(engine, judgement, fixed)
+        fix.say_what_was_done(fixed, common.page(engine), made=args.fix)
+    if args.fix:
+        judgement = engine.judge()
+        selection = _selection(args, engine, judgement)
+    if not args.diff:
+        _report(args, engine, selection)
+    return int(any(_fails(one, args, selection.judgement, missing) for one in selection.findings))
+
+
+@dataclass(frozen=True, slots=True)
+class _Selection:
+    """The findings to show of a judgement, how many the baseline has, and which may be fixed."""
+
+    judgement: Judgement
+    findings: list[Finding]
+    known: int
+    fixable: Callable[[Finding], bool]
+
+
+def _check_options(args: argparse.Namespace) -> None:
+    if args.write_baseline and args.baseline is None:
+        raise ProjectError("--write-baseline: say where to, by --baseline FILE.")
+    if args.write_baseline and args.paths:
+        raise ProjectError("--write-baseline: a baseline is of the whole project. Leave PATH out.")
+    if args.fix and "-" in args.paths:
+        raise ProjectError("--fix: standard input cannot be written. Ask for --diff, or name the file.")
+
+
+def _missing(engine: Engine, args: argparse.Namespace) -> bool:
+    """Whether files are missing that need not be there. Raises ProjectError if they need to be."""
+    missing = missing_files(engine) if args.allow_missing else []
+    if not missing:
+        check_files(engine)
+    for one in missing:
+        complain(one)
+    return bool(missing)
+
+
+def _selection(args: argparse.Namespace, engine: Engine, judgement: Judgement) -> _Selection:
+    known: frozenset[Entry] = read_baseline(Path(args.baseline)) if args.baseline else frozenset()
+    sifted = sift(judgement, judgement.findings, known)
+    if sifted.stale:
+        _complain_of_stale(args.baseline, sifted.stale)
+    in_paths = common.is_shown(engine, [args.stdin_name] if "-" in args.paths else args.paths)
+    findings = [one for one in sifted.findings if in_paths(one.span.file)]
+    accepted = tuple(one for one in judgement.accepted if in_paths(one.span.file))
+    is_asked_otherwise = bool(args.device or args.top)
+
+    def fixable(finding: Finding) -> bool:
+        if not in_paths(finding.span.file) or sift(judgement, [finding], known).known:
+            return False
+        # On another device, or below another top, an acceptance may only seem unused.
+        return finding.rule != "acceptance-unused" or not is_asked_otherwise
+
+    return _Selection(replace(judgement, accepted=accepted), findings, sifted.known, fixable)
+
+
+def _complain_of_stale(file: str, stale: tuple[Entry, ...]) -> None:
+    shown = "; ".join(" ".join(part for part in entry if part) for entry in stale[:_MOST_STALE])
+    more = f"; and {len(stale) - _MOST_STALE} more" if len(stale) > _MOST_STALE else ""
+    count = "1 entry finds" if len(stale) == 1 else f"{len(stale)} entries find"
+    complain(f"{file}: {count} nothing any more: {shown}{more}. Write it again with --write-baseline.")
+
+
+def _write_baseline(args: argparse.Namespace, judgement: Judgement) -> int:
+    common.emit(write_baseline(judgement, judgement.findings), args.baseline)
+    count = len(judgement.findings)
+    complain(f"{args.baseline}: wrote {count} finding{'' if count == 1 else 's'}")
+    return 0
+
+
+def _report(args: argparse.Namespace, engine: Engine, selection: _Selection) -> None:
+    judgement, findings = selection.judgement, selection.findings
     is_given = engine.settings.device_given
-    if args.format == "json":
-        report = check_json(judgement, findings, device_given=is_given)
-    else:
-        assumed = "" if is_given else ", the demo device: no `device` is set"
-        report = check_text(judgement, findings, assumed, common.page(engine, args.output))
-    common.emit(report, args.output)
+
+    def report(format: str, file: str | None) -> str:
+        match format:
+            case "json":
+                from memlint.reports.json_output import check_json
+
+                return check_json(judgement, findings, device_given=is_given, known=selection.known)
+            case "sarif":
+                from memlint.reports.sarif import check_sarif
+
+                return check_sarif(judgement, findings, judgement.accepted)
+            case "junit":
+                from memlint.reports.junit import check_junit
+
+                return check_junit(judgement, findings, _LEVELS[args.fail_on])
+            case "lines":
+                from memlint.reports.lines import check_lines
+
+                return check_lines(judgement, findings, common.page(engine, file))
+            case _:
+                from memlint.reports.text import check_text
+
+                assumed = "" if is_given else ", the demo device: no `device` is set"
+                return check_text(judgement, findings, assumed, common.page(engine, file), selection.known)
+
+    outputs.write(outputs.targets(args.output, args.format, FORMATS), report)
+
+
+def _fails(finding: Finding, args: argparse.Namespace, judgement: Judgement, files_missing: bool) -> bool:
     level = _LEVELS[args.fail_on]
-    return int(level is not None and any(finding.severity >= level for finding in findings))
+    if level is None or finding.severity < level:
+        return False
+    return not (args.allow_missing and may_be_of_missing_source(finding, judgement, files_missing))

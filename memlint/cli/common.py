@@ -38,10 +38,17 @@ def add_paths(parser: argparse.ArgumentParser, what: str) -> None:
 
 
 def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
-    """The engine of the project that the arguments name.
+    """The engine of the project that the arguments name, its files all there.
 
     Raises ProjectError or ProfileError, in the user's words, for whatever stands in the way.
     """
+    engine = opened(args, paths)
+    check_files(engine)
+    return engine
+
+
+def opened(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
+    """As `project`, without a look at its files."""
     overrides: dict[str, object] = {}
     if args.top:
         overrides["top"] = tuple(args.top)
@@ -53,7 +60,6 @@ def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
         overrides["root"] = os.getcwd()
     engine = open_project(paths, config=args.config, overrides=overrides)
     _check_device(engine, args)
-    check_files(engine)
     return engine
 
 

@@ -12,17 +12,21 @@ from memlint.engine.settings import ProjectError, Settings
 
 def check_files(engine: Engine) -> None:
     """Raises ProjectError, a line for each file that is missing or unreadable, or if there is none at all."""
+    missing = missing_files(engine)
+    if missing:
+        raise ProjectError("\n".join(missing))
+    if not engine.files().files:
+        raise ProjectError(_no_sources(engine.settings))
+
+
+def missing_files(engine: Engine) -> list[str]:
+    """A line for each file the project names that is not there or cannot be read."""
     settings = engine.settings
     missing = [*_missing(settings, "file_lists", settings.file_lists)]
     missing += _missing(settings, "sources", settings.sources)
     if missing:
-        raise ProjectError("\n".join(missing))
-    files = engine.files().files
-    if not files:
-        raise ProjectError(_no_sources(settings))
-    unread = [file for file in files if engine.texts.get(file) is None]
-    if unread:
-        raise ProjectError("\n".join(_unread(settings, file) for file in unread))
+        return missing
+    return [_unread(settings, file) for file in engine.files().files if engine.texts.get(file) is None]
 
 
 def _missing(settings: Settings, key: str, names: Sequence[str]) -> Iterator[str]:

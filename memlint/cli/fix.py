@@ -50,14 +50,13 @@ def fixes_as_diff(engine: Engine, judgement: Judgement, fixed: Fixed) -> bytes:
     return b"".join(parts)
 
 
-def say_what_was_done(fixed: Fixed, page: Page) -> None:
-    """One line on standard error for each fix that was made or left out."""
+def say_what_was_done(fixed: Fixed, page: Page, *, made: bool) -> None:
+    """One line on standard error for each fix that was made (or would be) or left out."""
+    done = "fixed" if made else "would fix"
     for one in fixed.applied:
-        complain(f"{_place(one, page)}: fixed {one.finding.rule}: {one.title}")
+        complain(f"{_place(one, page)}: {done} {one.finding.rule}: {one.title}")
     for one in fixed.refused:
-        complain(
-            f"{_place(one, page)}: left {one.finding.rule} alone: to {one.title} brings another finding"
-        )
+        complain(f"{_place(one, page)}: left {one.finding.rule} alone: to {one.title} brings another finding")
     if not fixed.applied and not fixed.refused:
         complain("no finding has a fix that is safe to make unasked")
 

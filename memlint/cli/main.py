@@ -42,6 +42,7 @@ COMMANDS = (
     Command("explain", "memlint.cli.explain", "a rule, or how one memory's answers came about"),
     Command("size", "memlint.cli.size", "one shape on every tier of a device, without HDL"),
     Command("devices", "memlint.cli.devices", "device profiles and their facts"),
+    Command("report", "memlint.cli.report", "the whole design on one HTML page"),
     Command("serve", "memlint.cli.serve", "the language server"),
 )
 
@@ -81,7 +82,7 @@ def _run(given: list[str]) -> int:
     if command is None:
         parser.print_help(sys.stderr)
         return FAILED
-    if getattr(args, "format", "text") == "json":
+    if getattr(args, "format", "text") != "text" or getattr(args, "schema", False):
         _as_utf8(sys.stdout)
     return _guarded(command, args)
 
@@ -144,7 +145,7 @@ def _lenient(stream: TextIO) -> None:
 
 
 def _as_utf8(stream: TextIO) -> None:
-    """JSON is UTF-8 with plain line feeds, whatever the locale says (RFC 8259, 8.1)."""
+    """What programs read is UTF-8 with line ends as written, whatever the locale says (RFC 8259, 8.1)."""
     if hasattr(stream, "reconfigure"):
         stream.reconfigure(encoding="utf-8", newline="\n")
 

@@ -40,4 +40,6 @@ def _check_output(engine: Engine, output: str) -> None:
     root = engine.settings.root
     for file in (*engine.files().files, engine.settings.file):
         if file and os.path.realpath(os.path.join(root, file)) == os.path.realpath(output):
-            raise ProjectError(f"{output}: it belongs to the project and is not overwritten. Name another file.")
+            raise ProjectError(
+                f"{output}: it belongs to the project and is not overwritten. Name another file."
+            )

@@ -41,6 +41,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--prefer", choices=PREFERENCES, default="blocks", help="what to put first")
     parser.add_argument("--device", metavar="NAME", help="a device profile, family/member, or a .toml file")
     parser.add_argument("--format", choices=("text", "json"), default="text")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of --format json")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -48,6 +49,11 @@ def run(args: argparse.Namespace) -> int:
 
     Raises ProjectError for an argument that cannot be read, ProfileError for the device.
     """
+    if args.schema:
+        from memlint.reports.schemas import schema_text
+
+        common.emit(schema_text("size"))
+        return 0
     holds = None if args.holds is None else _holds(args.holds)
     if not args.shapes:
         raise ProjectError(_no_shape(holds))

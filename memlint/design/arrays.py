@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from memlint.design.body import Body, Drive, LoopVariable, SelectStep, Signal
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
+from memlint.design.substitute import simple_names as simple_names
 from memlint.design.types import Array, Bound, Enum, Struct, Vector, bits
 from memlint.design.uses import Use, uses
 from memlint.design.values import Int, Unknown
+from memlint.design.variables import At, inlined, inlined_steps
 from memlint.reading.facts.expressions import Expr, Name
 from memlint.reading.facts.items import Parameter, Variable
 from memlint.text.source import Span
@@ -29,22 +31,28 @@ class ArrayShape:
 
 @dataclass(frozen=True, slots=True)
 class Write:
-    """A word written: its drive, one index per dimension, and the steps into the word."""
+    """A word written: its drive, one index per dimension, and the steps into the word.
+
+    In `indices` and `inner` variables of the process stand replaced by their values; `shown` are the
+    indices as written.
+    """
 
     drive: Drive
     indices: tuple[Expr, ...]
     inner: tuple[SelectStep, ...]
     scope: Scope
     loops: tuple[LoopVariable, ...]
+    shown: tuple[Expr, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A word read: the use, one index per dimension, and the steps into the word."""
+    """A word read: the use, one index per dimension, and the steps into the word; see `Write`."""
 
     use: Use
     indices: tuple[Expr, ...]
     inner: tuple[SelectStep, ...]
+    shown: tuple[Expr, ...]
 
 
 @dataclass(eq=False, slots=True)
@@ -102,13 +110,20 @@ def _accesses(signal: Signal, shape: ArrayShape, body: Body) -> ArrayFacts:
         if indices is None:
             facts.whole_writes.append(drive)
         else:
-            facts.writes.append(Write(drive, indices, drive.steps[count:], drive.scope, drive.loops))
+            at = At(body, drive.scope, drive.process, drive.order, drive.guards, drive.loops)
+            inner = inlined_steps(drive.steps[count:], at)
+            plain = tuple(inlined(index, at) for index in indices)
+            facts.writes.append(Write(drive, plain, inner, drive.scope, drive.loops, indices))
     for use in uses(body).get(signal, []):
         indices = leading_indices(use.steps, count)
         if indices is None:
             facts.whole_reads.append(use)
         else:
-            facts.reads.append(Read(use, indices, use.steps[count:]))
+            order = use.drive.order if use.drive is not None else None
+            guards = use.drive.guards if use.drive is not None else None
+            at = At(body, use.scope, use.process, order, guards, use.loops)
+            plain = tuple(inlined(index, at) for index in indices)
+            facts.reads.append(Read(use, plain, use.steps[count:], indices))
     return facts
 
 
@@ -144,25 +159,6 @@ def mentions_loop(expr: Expr, loops: tuple[LoopVariable, ...]) -> tuple[str, ...
     """The loop variables an expression uses."""
     names = set(simple_names(expr))
     return tuple(loop.name for loop in loops if loop.name in names)
-
-
-def simple_names(expr: object) -> list[str]:
-    """All simple names in an expression, fields and functions included."""
-    from dataclasses import fields, is_dataclass
-
-    found: list[str] = []
-    stack: list[object] = [expr]
-    while stack:
-        node = stack.pop()
-        if isinstance(node, Name):
-            found.append(node.name)
-        elif isinstance(node, tuple):
-            stack.extend(node)
-        elif is_dataclass(node) and not isinstance(node, Span):
-            stack.extend(getattr(node, one.name) for one in fields(node))
-        elif isinstance(node, str):
-            continue
-    return found
 
 
 def constant_index(expr: Expr, scope: Scope) -> int | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from memlint.design.black_boxes import BlackBox, black_box_memories
 from memlint.design.hierarchy import Node, build, roots_of
 from memlint.design.intents import ConfiguredIntent, IntentBinder, unbound
 from memlint.design.library import library_of
@@ -23,7 +24,8 @@ class DesignOptions:
     """What a project says beside its sources (memlint.toml).
 
     `tops` empty: every unit nobody instantiates is a root. `parameters` are the top unit's, `assume`
-    settles parameters HDL alone does not, `same_clocks` are nets declared equal.
+    settles parameters HDL alone does not, `same_clocks` are nets declared equal, `black_boxes` describe
+    memory units without source.
     """
 
     tops: tuple[str, ...] = ()
@@ -32,6 +34,7 @@ class DesignOptions:
     same_clocks: tuple[tuple[str, ...], ...] = ()
     attributes: Mapping[str, str] = field(default_factory=dict)
     intents: Sequence[ConfiguredIntent] = ()
+    black_boxes: Sequence[BlackBox] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +80,13 @@ def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Desi
     clocks = ClockTracer(options.same_clocks)
     binder = IntentBinder(clocks, options.intents)
     found = memories(hierarchy, clocks, binder, dict(options.attributes))
+    boxes = tuple(black_box_memories(hierarchy.nodes, options.black_boxes, library, clocks, binder))
+    found.memories.extend(boxes)
+    known = {one.path for one in boxes}
     missing = tuple(
-        MissingUnitFact(name, tuple(places)) for name, places in sorted(hierarchy.missing.items())
+        MissingUnitFact(name, left)
+        for name, places in sorted(hierarchy.missing.items())
+        if (left := tuple(place for place in places if place[0] not in known))
     )
     return Design(
         roots=tuple(root.path for root in hierarchy.roots),

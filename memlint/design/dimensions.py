@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from memlint.design.arrays import simple_names
 from memlint.design.body import Signal
 from memlint.design.hierarchy import Node
 from memlint.design.memory import Note
-from memlint.design.scope import ConstantMeaning, Scope
-from memlint.design.values import Int
-from memlint.reading.facts.items import Parameter, Variable
+from memlint.design.scope import ConstantMeaning, Scope, TypeMeaning
+from memlint.design.substitute import simple_names
+from memlint.design.values import Int, Unknown
+from memlint.reading.facts.expressions import DataType, Name
+from memlint.reading.facts.items import Parameter, Typedef, Variable
+from memlint.text.source import Span
 
 _MOST = 8
 
@@ -41,6 +43,46 @@ def dimension_notes(node: Node, signal: Signal) -> Iterator[Note]:
                 yield from _overrides(node, name, scope)
             if default is not None:
                 queue.extend(simple_names(default))
+
+
+def settled_by(signal: Signal) -> str | None:
+    """The parameter whose value would settle a shape that is not known, as `[assume]` names it.
+
+    Of a chain of constants that are all unknown, the one furthest back that its unit lets one assume.
+    """
+    found: str | None = None
+    item = signal.item
+    queue = [(name, signal.scope) for name in simple_names((item.type, item.dimensions, _named(item.type)))]
+    seen: set[tuple[str, int]] = set()
+    while queue:
+        name, scope = queue.pop(0)
+        if (name, id(scope)) in seen:
+            continue
+        seen.add((name, id(scope)))
+        meaning = scope.lookup(name)
+        if isinstance(meaning, TypeMeaning) and isinstance(meaning.item, Typedef):
+            inside = simple_names((meaning.item.type, meaning.item.dimensions))
+            queue.extend((one, meaning.scope) for one in inside)
+        if not isinstance(meaning, ConstantMeaning) or not isinstance(meaning.value, Unknown):
+            continue
+        if isinstance(meaning.item, Parameter) and not meaning.item.is_type and _assumable(meaning.scope):
+            found = f"{meaning.scope.name}.{name}"
+        default = getattr(meaning.item, "value", None) or getattr(meaning.item, "initial", None)
+        if default is not None:
+            queue.extend((one, meaning.scope) for one in simple_names(default))
+    return found
+
+
+def _assumable(scope: Scope) -> bool:
+    """Whether a scope is a unit's or a package's own, not that of a block or the compilation unit."""
+    return bool(scope.name) and "." not in scope.name and scope.name != "$unit"
+
+
+def _named(type: DataType | None) -> tuple[Name, ...]:
+    """A named type as a name, so that what is behind it is looked at too."""
+    if type is None or type.kind != "named" or type.scope:
+        return ()
+    return (Name(type.name, span=Span("", 0, 0)),)
 
 
 def _overrides(node: Node, name: str, scope: Scope) -> Iterator[Note]:

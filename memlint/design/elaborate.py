@@ -19,7 +19,7 @@ from memlint.design.body import (
 from memlint.design.children import children_of
 from memlint.design.flatten import Flattener
 from memlint.design.interfaces import Interfaces, enter_ports, interface_scope, is_interface_port
-from memlint.design.library import Library
+from memlint.design.library import Library, assume_unknown
 from memlint.design.scope import Scope
 from memlint.design.signals import dotted_path, not_understood, signal_named, targets
 from memlint.design.types import AnyType
@@ -82,13 +82,12 @@ def elaborate(
     body.intents.extend(unit.intents)
     for parameter in unit.parameters:
         scope.add(parameter)
-    settled = dict(parameters)
     for name, value in parameters:
         scope.set(name, value)
     _add_imports(scope, unit.items)
     if architecture is not None:
         _add_imports(scope, architecture.items)
-    _assume(unit, scope, settled, library)
+    assume_unknown(scope, unit.parameters, library.assume)
     behind = {name for name, _ in interfaces}
     for port in unit.ports:
         if port.name not in behind:
@@ -114,18 +113,6 @@ def _add_imports(scope: Scope, items: Iterable[Item]) -> None:
     for item in items:
         if isinstance(item, Import):
             scope.add(item)
-
-
-def _assume(unit: Unit, scope: Scope, settled: dict[str, Value], library: Library) -> None:
-    """Give parameters that cannot be evaluated what `[assume]` says of them."""
-    if not library.assume:
-        return
-    for parameter in unit.parameters:
-        given = library.assume.get(f"{unit.name}.{parameter.name}", library.assume.get(parameter.name))
-        if given is None or parameter.is_type:
-            continue
-        if isinstance(scope.own_value(parameter.name), Unknown):
-            scope.set(parameter.name, Text(given) if isinstance(given, str) else Int(given, None, True))
 
 
 class _Builder:

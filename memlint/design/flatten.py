@@ -20,7 +20,8 @@ from memlint.design.edges import clock_of_events, edge_condition
 from memlint.design.loops import loop_values
 from memlint.design.scope import Scope, SubprogramMeaning
 from memlint.design.signals import not_understood, resolve, targets
-from memlint.design.substitute import substitute
+from memlint.design.simulation import simulated
+from memlint.design.substitute import simple_names, substitute
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unsupported
 from memlint.reading.facts.items import Item, Process, Subprogram, Variable
@@ -250,6 +251,11 @@ class Flattener:
                 if found is not None:
                     self.body.contents.append(Contents(found[0], "given", span))
             return
+        if isinstance(function, Name) and function.name.startswith("`"):
+            names = tuple(dict.fromkeys(name for one in call.arguments for name in simple_names(one)))
+            what = f"the undefined macro {function.name}"
+            self.body.unread.append(Unread(what, names, span, at.scope))
+            return
         meaning = None
         if isinstance(function, Name):
             meaning = at.scope.lookup(function.name)
@@ -307,9 +313,11 @@ def _possible(node: Case, at: Context) -> tuple[CaseArm, ...]:
 def _decided(condition: Expr, at: Context) -> bool | None:
     """What a condition that depends on constants alone comes to; None for any other."""
     if at.loops:
-        return None
+        return simulated(condition) if at.scope.language == "vhdl" else None
     value = at.scope.evaluate(condition)
-    return bool(value.value) if isinstance(value, Int) else None
+    if isinstance(value, Int):
+        return bool(value.value)
+    return simulated(condition) if at.scope.language == "vhdl" else None
 
 
 def _waited_clock(body: Statement, scope: Scope) -> ClockTerm | None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
-from memlint.design.body import Signal
+from memlint.design.body import Child, Signal
 from memlint.design.hierarchy import Node
 from memlint.design.memory import BoundIntent, Clock
 from memlint.design.scope import Scope
@@ -34,11 +34,19 @@ class IntentBinder:
 
     def bind(self, node: Node, signal: Signal, path: str) -> tuple[BoundIntent, ...]:
         """The intents for a memory of a node, the one that wins first."""
+        own = signal.item.intents if not isinstance(signal.item, Parameter) else ()
+        return self._bind(node, signal.scope, path, own)
+
+    def bind_instance(self, node: Node, child: Child, path: str) -> tuple[BoundIntent, ...]:
+        """The intents for an instance in a node that is a memory itself."""
+        return self._bind(node, child.scope, path, child.instance.intents)
+
+    def _bind(self, node: Node, scope: Scope, path: str, own: Iterable[Intent]) -> tuple[BoundIntent, ...]:
         found: list[BoundIntent] = []
         for one in self.configured:
             if _pattern(one.paths).fullmatch(path):
                 self.used.add(id(one.intent))
-                found.append(self._bound(one.intent, node, signal.scope, 0, "memlint.toml"))
+                found.append(self._bound(one.intent, node, scope, 0, "memlint.toml"))
         above = [at for at in node.above() if at.child is not None]
         for level, at in enumerate(reversed(above), start=1):
             child = at.child
@@ -50,11 +58,10 @@ class IntentBinder:
                     origin = f"instance {at.path}"
                     found.append(self._bound(intent, at.parent, child.scope, level, origin))
         level = len(above) + 1
-        own = signal.item.intents if not isinstance(signal.item, Parameter) else ()
         for intent in own:
             if not intent.on:
                 self.used.add(id(intent))
-                found.append(self._bound(intent, node, signal.scope, level, "declaration"))
+                found.append(self._bound(intent, node, scope, level, "declaration"))
         return tuple(found)
 
     def bind_unit(self, intent: Intent, node: Node) -> BoundIntent:

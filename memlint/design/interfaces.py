@@ -14,7 +14,16 @@ from memlint.design.scope import Scope
 from memlint.design.types import Array, Range
 from memlint.design.values import Int, Value
 from memlint.reading.facts.expressions import Expr, Index, Member, Name, Slice
-from memlint.reading.facts.items import Connection, Import, Parameter, Port, Subprogram, Typedef, Unit, Variable
+from memlint.reading.facts.items import (
+    Connection,
+    Import,
+    Parameter,
+    Port,
+    Subprogram,
+    Typedef,
+    Unit,
+    Variable,
+)
 
 Interfaces = tuple[tuple[str, Scope], ...]
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from memlint.design.scope import Scope
-from memlint.reading.facts.items import FileFacts, Item, Unit
+from memlint.design.values import Int, Text, Unknown
+from memlint.reading.facts.items import FileFacts, Item, Parameter, Unit
 
 _INSTANTIABLE = frozenset(("module", "interface", "program", "entity", "primitive"))
 
@@ -64,6 +65,7 @@ class Library:
             for parameter in unit.parameters:
                 scope.add(parameter)
             scope.add_all(unit.items)
+        assume_unknown(scope, (one for unit in units for one in unit.parameters), self.assume)
         return scope
 
     def root_scope(self, language: str) -> Scope | None:
@@ -74,6 +76,20 @@ class Library:
             self._root = Scope("systemverilog", None, self.package, "$unit")
             self._root.add_all(self.outside)
         return self._root
+
+
+def assume_unknown(
+    scope: Scope, parameters: Iterable[Parameter], assume: Mapping[str, int | str]
+) -> None:
+    """Give parameters of a unit or package that cannot be evaluated what `[assume]` says of them."""
+    if not assume:
+        return
+    for parameter in parameters:
+        given = assume.get(f"{scope.name}.{parameter.name}", assume.get(parameter.name))
+        if given is None or parameter.is_type:
+            continue
+        if isinstance(scope.own_value(parameter.name), Unknown):
+            scope.set(parameter.name, Text(given) if isinstance(given, str) else Int(given, None, True))
 
 
 def library_of(files: Iterable[FileFacts], assume: Mapping[str, int | str] | None = None) -> Library:

@@ -117,6 +117,14 @@ def range_values(scope: Scope, expr: Expr) -> tuple[int, ...] | Unknown:
             if values is None:
                 return Unknown(f"a loop runs more than {MOST_ROUNDS:,} times")
             return values[::-1] if name == "reverse_range" else values
+        case Name() | Member() | Scoped() | Call() if scope.language == "vhdl":
+            from memlint.design.vhdl_attributes import range_of
+
+            span = range_of(expr, scope)
+            if isinstance(span, Unknown):
+                return span
+            values = _indices(span) if span is not None else None
+            return values if values is not None else Unknown("a loop's range is no subtype")
         case _:
             return Unknown("a loop's range was not understood")
 

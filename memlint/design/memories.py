@@ -10,7 +10,7 @@ from memlint.design.arrays import ArrayFacts, Read, Write, arrays, constant_inde
 from memlint.design.attributes import storage_attribute
 from memlint.design.body import Body, LoopVariable, Signal, Unread
 from memlint.design.classify import PlainArray, StoredArray, classify, size
-from memlint.design.dimensions import dimension_notes
+from memlint.design.dimensions import dimension_notes, settled_by
 from memlint.design.hierarchy import Hierarchy, Node
 from memlint.design.intents import IntentBinder
 from memlint.design.lanes import lanes
@@ -83,11 +83,19 @@ def _listed(node: Node, signal: Signal, reason: str) -> NotMemory:
 
 def _unread(body: Body, judged: list[StoredArray | PlainArray]) -> Iterator[tuple[Unread, tuple[str, ...]]]:
     """Constructs that were not read and that touch an array."""
-    names = {one.facts.signal.item.name for one in judged}
+    names = {one.facts.signal.item.name for one in judged if _may_change(one.facts.signal)}
     for unread in body.unread:
         touched = tuple(name for name in unread.names if name in names)
         if touched:
             yield unread, touched
+
+
+def _may_change(signal: Signal) -> bool:
+    """Whether an access not read may matter: nothing inside a unit writes its inputs or its constants."""
+    item = signal.item
+    return signal.direction != "input" and not (
+        isinstance(item, Parameter) or (isinstance(item, Variable) and item.kind == "constant")
+    )
 
 
 def _shape(facts: ArrayFacts, banks: frozenset[int]) -> tuple[int | None, int | None, int, Unknown | None]:
@@ -153,7 +161,7 @@ def _memory(
         clocks=used,
         clocks_known=not unknown_clock,
         read=style if style_known else None,
-        unresolved=unknown.reason if unknown is not None else None,
+        unresolved=_unresolved(unknown, facts.signal) if unknown is not None else None,
         unresolved_span=unknown.span if unknown is not None else None,
         lanes=lane_widths or (),
         contents=stored.contents,
@@ -169,6 +177,12 @@ def _memory(
         decisions=tuple(_decisions(stored, accesses)),
         same_address=_same_address(stored, accesses),
     )
+
+
+def _unresolved(unknown: Unknown, signal: Signal) -> str:
+    """Why a shape is not known, and what to assume to have it."""
+    needs = unknown.needs or settled_by(signal)
+    return f"{unknown.reason} (`{needs}` under `[assume]` would settle it)" if needs else unknown.reason
 
 
 def _lane_word(facts: ArrayFacts, word: AnyType) -> AnyType:
@@ -209,7 +223,7 @@ def _unclocked(one: Placed) -> Placed:
 def _write(node: Node, stored: StoredArray, write: Write, clock: Clock | None) -> Placed:
     address, bank, times = _address(node, stored, write.indices, write.scope, write.loops)
     span = write.drive.span
-    access = Access("write", span, _address_text(stored, write.indices), clock)
+    access = Access("write", span, _address_text(stored, write.shown), clock)
     return Placed(access, address, bank, write.drive.guards, id(write.drive.process), times)
 
 
@@ -224,7 +238,7 @@ def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle) -> Plac
     access = Access(
         "read",
         use.span,
-        _address_text(stored, read.indices),
+        _address_text(stored, read.shown),
         style.clock,
         asynchronous,
         style.reason,

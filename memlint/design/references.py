@@ -133,6 +133,8 @@ def missing_in(scope: Scope, package: str, name: str) -> Unknown:
 
 def not_declared(scope: Scope, name: str) -> str:
     """Why a simple name means nothing."""
+    if name.startswith("`"):
+        return f"the macro {name} is not defined"
     missing = scope.missing_packages()
     if not missing:
         return f"`{name}` is not declared where it is used"

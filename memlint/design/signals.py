@@ -7,7 +7,18 @@ from collections.abc import Iterator
 from memlint.design.body import Body, SelectStep, Signal, path_name
 from memlint.design.scope import AliasMeaning, Scope
 from memlint.design.values import Int
-from memlint.reading.facts.expressions import Call, Concat, Expr, Index, Member, Name, Number, Pattern, Slice, Unsupported
+from memlint.reading.facts.expressions import (
+    Call,
+    Concat,
+    Expr,
+    Index,
+    Member,
+    Name,
+    Number,
+    Pattern,
+    Slice,
+    Unsupported,
+)
 
 Target = tuple[Signal, tuple[SelectStep, ...], "tuple[int, int] | None"]
 

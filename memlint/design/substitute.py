@@ -34,3 +34,20 @@ def _substitute(node: Any, actuals: Mapping[str, Expr]) -> Any:
         values[one.name] = after
     made: Any = type(node)
     return made(**values) if different else node
+
+
+def simple_names(expr: object) -> list[str]:
+    """All simple names in an expression, fields and functions included."""
+    found: list[str] = []
+    stack: list[object] = [expr]
+    while stack:
+        node = stack.pop()
+        if isinstance(node, Name):
+            found.append(node.name)
+        elif isinstance(node, tuple):
+            stack.extend(node)
+        elif is_dataclass(node) and not isinstance(node, Span):
+            stack.extend(getattr(node, one.name) for one in fields(node))
+        elif isinstance(node, str):
+            continue
+    return found

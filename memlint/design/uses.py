@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 
 from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal, Unread
-from memlint.design.scope import Scope, SignalMeaning, SubprogramMeaning
+from memlint.design.scope import ConstantMeaning, Scope, SignalMeaning, SubprogramMeaning
 from memlint.design.signals import resolve
 from memlint.design.substitute import substitute
 from memlint.design.values import Int
@@ -340,7 +340,7 @@ def _inside_function(expr: Call, name: str, way: _Way, body: Body) -> Iterator[U
     for value in _expressions(substitute(subprogram.body, actuals)):
         for use in _walk(value, inner, body):
             meaning_here = way.scope.lookup(use.signal.item.name)
-            if isinstance(meaning_here, SignalMeaning):
+            if isinstance(meaning_here, SignalMeaning | ConstantMeaning):
                 yield use
 
 

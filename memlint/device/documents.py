@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from pathlib import PurePath
@@ -49,6 +49,7 @@ class Asker:
 
 NOBODY = Asker()
 HERE = PurePath()
+Load = Callable[[FilePath], bytes]
 
 
 def builtin_names() -> tuple[str, ...]:
@@ -63,19 +64,20 @@ def read_document(
     shown_dir: PurePath = HERE,
     asker: Asker = NOBODY,
     above: tuple[FilePath, ...] = (),
+    load: Load = FilePath.read_bytes,
 ) -> Document:
     """The profile that `reference` names, validated, with what it extends merged in.
 
     `shown_dir` leads from where messages are read to `base_dir`; `above` are the files whose `extend`
-    led here. Raises ProfileError.
+    led here; `load` reads files that are not built in. Raises ProfileError.
     """
     file, shown, member, is_builtin = _locate(reference, base_dir, shown_dir, asker)
     if file in above:
         raise asker.refuse(f"{shown} extends itself, by way of this.", "Extend another profile here.")
-    layer = _read_layer(file, shown, is_builtin, asker)
+    layer = _read_layer(file, shown, is_builtin, asker, FilePath.read_bytes if is_builtin else load)
     if repeated := list(repeated_names(layer.data)):
         raise problems(repeated, [layer], layer.data)
-    document = _extended(layer, (*above, file))
+    document = _extended(layer, (*above, file), load)
     if not all(one.is_builtin for one in document.layers):
         _validate(document)
     return document if member is None else _member(document, member, asker)
@@ -98,9 +100,9 @@ def _locate(
     return BUILTINS / f"{name}.toml", f"{name}.toml", member or None, True
 
 
-def _read_layer(file: FilePath, shown: str, is_builtin: bool, asker: Asker) -> Layer:
+def _read_layer(file: FilePath, shown: str, is_builtin: bool, asker: Asker, load: Load) -> Layer:
     try:
-        raw = file.read_bytes()
+        raw = load(file)
     except OSError as failed:
         raise asker.refuse(
             f"The device profile {shown} cannot be read: {failed.strerror or failed}.",
@@ -110,7 +112,7 @@ def _read_layer(file: FilePath, shown: str, is_builtin: bool, asker: Asker) -> L
     return Layer(file, shown, text, data, is_builtin)
 
 
-def _extended(layer: Layer, above: tuple[FilePath, ...]) -> Document:
+def _extended(layer: Layer, above: tuple[FilePath, ...], load: Load) -> Document:
     path, base_name = _extend(layer.data)
     if base_name is None:
         return Document((layer,), layer.data)
@@ -121,6 +123,7 @@ def _extended(layer: Layer, above: tuple[FilePath, ...]) -> Document:
         shown_dir=PurePath(layer.shown).parent,
         asker=Asker(layer.shown, line, ".".join(path)),
         above=above,
+        load=load,
     )
     own = _without_extend(layer.data)
     # Whoever names sources of their own has replaced the list and speaks for every fact again.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,14 +16,17 @@ __all__ = ["Problem", "ProfileError", "builtin_names", "load_profile", "schema",
 _STARTER = Path(__file__).parent / "starter.toml"
 
 
-def load_profile(name_or_path: str, base_dir: Path | str = ".") -> Device:
+def load_profile(
+    name_or_path: str, base_dir: Path | str = ".", load: Callable[[Path], bytes] = Path.read_bytes
+) -> Device:
     """The device that memlint.toml's `device` names.
 
     `name_or_path` is a built-in profile (`sorter-m`), a member of a family (`sorter-m/sorter-l`), the path
-    of a .toml file, relative to `base_dir`, or such a path followed by `/member`. Every fact the profile
-    leaves out is None. Raises ProfileError with every mistake found.
+    of a .toml file, relative to `base_dir`, or such a path followed by `/member`. `load` gives the bytes of
+    a file that is not built in, or raises OSError. Every fact the profile leaves out is None. Raises
+    ProfileError with every mistake found.
     """
-    document = read_document(name_or_path, Path(base_dir))
+    document = read_document(name_or_path, Path(base_dir), load=load)
     return to_device(
         document.data,
         family=document.family,

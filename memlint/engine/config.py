@@ -62,7 +62,7 @@ tier = "block"
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -81,26 +81,29 @@ EVERY_SOURCE = tuple(f"**/*{ending}" for ending in (*VERILOG, *VHDL))
 _DEFAULT_DEVICE = Settings(root="").device
 
 
-def find_config(start: Path) -> Path | None:
+def find_config(start: Path, is_file: Callable[[Path], bool] = os.path.isfile) -> Path | None:
     """The memlint.toml of the project that a file or folder lies in: in its folder or the nearest above."""
     absolute = Path(os.path.abspath(start))
     for folder in (absolute, *absolute.parents):
-        if os.path.isfile(folder / CONFIG_NAME):
+        if is_file(folder / CONFIG_NAME):
             return folder / CONFIG_NAME
     return None
 
 
-def load_settings(path: Path | None, start: Path) -> Settings:
+def load_settings(
+    path: Path | None, start: Path, load: Callable[[Path], bytes] = Path.read_bytes
+) -> Settings:
     """The settings in a memlint.toml; without one, every default, with `start`'s folder as the root.
 
-    Raises ProjectError with a line `file:line: what is wrong. what to do.` for each mistake.
+    `load` gives a file's bytes, or raises OSError. Raises ProjectError with a line
+    `file:line: what is wrong. what to do.` for each mistake.
     """
     if path is None:
         absolute = os.path.abspath(start)
         return Settings(root=absolute if os.path.isdir(absolute) else os.path.dirname(absolute))
     shown = shown_path(path)
     try:
-        raw = path.read_bytes()
+        raw = load(path)
     except OSError as failed:
         raise ProjectError(
             f"{shown}: The file cannot be read: {failed.strerror or failed}. Correct the path."
@@ -114,11 +117,11 @@ def load_settings(path: Path | None, start: Path) -> Settings:
     return _settings(data, line_map(text), os.path.dirname(absolute), os.path.basename(absolute))
 
 
-def place_of(settings: Settings, *key: str | int) -> str:
+def place_of(settings: Settings, *key: str | int, load: Callable[[Path], bytes] = Path.read_bytes) -> str:
     """Where a project says something, as messages begin: `memlint.toml:3`."""
     path = Path(settings.root, settings.file)
     try:
-        text, _ = parse_toml(path.read_bytes(), settings.file)
+        text, _ = parse_toml(load(path), settings.file)
     except (OSError, ProfileError):
         return shown_path(path)
     _, line = line_of(line_map(text), key)

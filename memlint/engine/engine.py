@@ -14,7 +14,8 @@ from memlint.engine.files import FileSet, Texts, file_set
 from memlint.engine.judgement import Judgement
 from memlint.engine.judging import judge_design
 from memlint.engine.outside import with_outside
-from memlint.engine.settings import IntentEntry, ProjectError, Settings
+from memlint.engine.settings import IntentEntry, ProjectError, Settings, UnknownTopError
+from memlint.engine.trees import Disk, Tree
 from memlint.reading.facts.items import FileFacts, Problem
 from memlint.reading.intent.comments import Piece
 from memlint.reading.intent.reader import read_intents
@@ -22,7 +23,8 @@ from memlint.text.source import SourceText
 
 
 class Engine:
-    """A project and what is known of it. Files of `overlay` are taken from there, not from the disk."""
+    """A project and what is known of it. Files of `overlay` are taken from there, all others from `tree`,
+    which is the disk unless another is given."""
 
     def __init__(
         self,
@@ -30,9 +32,10 @@ class Engine:
         overlay: Mapping[str, str] | None = None,
         files: Iterable[str] = (),
         device: Device | None = None,
+        tree: Tree | None = None,
     ) -> None:
         self.settings = settings
-        self.texts = Texts(Path(settings.root), dict(overlay or {}))
+        self.texts = Texts(tree or Disk(Path(settings.root)), dict(overlay or {}))
         self._extra = tuple(files)
         self._facts = FactStore(self.texts)
         self._device = device
@@ -44,7 +47,7 @@ class Engine:
         if self._device is None:
             from memlint.device.profile import load_profile
 
-            self._device = load_profile(self.settings.device, self.settings.root)
+            self._device = load_profile(self.settings.device, self.settings.root, self.texts.tree.load)
             if self.settings.target_mhz is not None:
                 self._device = replace(self._device, target_mhz=self.settings.target_mhz)
         return self._device
@@ -86,6 +89,8 @@ class Engine:
         self._check_tops(design, facts)
         every = [*problems, *intent_problems, *(one for file in facts for one in file.problems)]
         judgement = judge_design(design, every, self.device, self.settings, sources)
+        not_found = {name for file in facts for name, found in file.includes if found is None}
+        judgement = replace(judgement, missing_includes=tuple(sorted(not_found)))
         if not options.tops:
             return judgement
         return with_outside(judgement, design, facts, options, self.settings)
@@ -100,11 +105,11 @@ class Engine:
         near = get_close_matches(wanted, names, 3)
         from memlint.engine.config import place_of
 
-        place = place_of(self.settings, "top") if self.settings.file else ""
+        place = place_of(self.settings, "top", load=self.texts.tree.load) if self.settings.file else ""
         # Without a line of its own in memlint.toml the top came from the command line.
         place = place if place[-1:].isdigit() else "--top"
         known = f"The nearest units are {', '.join(near)}." if near else "No unit has a name like it."
-        raise ProjectError(f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}")
+        raise UnknownTopError(f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}")
 
     def _configured_intents(
         self, sources: dict[str, SourceText]

@@ -6,12 +6,15 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fnmatch import fnmatch
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from memlint.engine.settings import ProjectError, Settings
+from memlint.engine.trees import Disk, Tree, below, matching, relative
 from memlint.reading.facts.items import Problem
 from memlint.reading.file_lists import read_file_list
 from memlint.text.source import SourceText, decode
+
+__all__ = ["VERILOG", "VHDL", "FileSet", "Texts", "file_set", "files_below", "relative"]
 
 VERILOG = (".v", ".sv")
 VHDL = (".vhd", ".vhdl")
@@ -31,11 +34,11 @@ class FileSet:
 
 @dataclass(slots=True)
 class Texts:
-    """Texts by file name: unsaved ones first, then the disk, each read once while it is unchanged."""
+    """Texts by file name: unsaved ones first, then the tree's, each read once while it is unchanged."""
 
-    root: Path
+    tree: Tree
     overlay: dict[str, str] = field(default_factory=dict)
-    _read: dict[str, tuple[tuple[int, int], SourceText]] = field(default_factory=dict)
+    _read: dict[str, tuple[object, SourceText]] = field(default_factory=dict)
     _shown: dict[str, SourceText] = field(default_factory=dict)
 
     def get(self, file: str) -> SourceText | None:
@@ -47,15 +50,15 @@ class Texts:
                 shown = SourceText(file, unsaved)
                 self._shown[file] = shown
             return shown
-        path = self.root / file
+        stamp = self.tree.stamp(file)
+        known = self._read.get(file)
+        if known is not None and stamp is not None and known[0] == stamp:
+            return known[1]
         try:
-            status = path.stat()
-            stamp = (status.st_mtime_ns, status.st_size)
-            known = self._read.get(file)
-            if known is not None and known[0] == stamp:
-                return known[1]
-            source = SourceText(file, decode(path.read_bytes()))
+            source = SourceText(file, decode(self.tree.load(file))) if stamp is not None else None
         except OSError:
+            source = None
+        if source is None:
             self._read.pop(file, None)
             return None
         self._read[file] = (stamp, source)
@@ -69,21 +72,19 @@ def file_set(settings: Settings, texts: Texts, extra: Sequence[str] = ()) -> Fil
     defines = dict(settings.defines)
     problems: list[Problem] = []
     for name in settings.file_lists:
-        listed = read_file_list(
-            name, lambda path: _text_of(texts, path), os.environ, lambda path: (texts.root / path).is_file()
-        )
+        listed = read_file_list(name, lambda path: _text_of(texts, path), os.environ, texts.tree.is_file)
         for one in listed.files:
             files[one.text] = None
         include_dirs.extend(listed.include_dirs)
         defines = {**listed.defines, **defines}
         problems.extend(listed.problems)
         for folder in listed.libraries:
-            for found in _folder(texts.root, folder, listed.extensions or VERILOG):
+            for found in _folder(texts.tree, folder, listed.extensions or VERILOG):
                 files[found] = None
         for one in listed.library_files:
             files[one.text] = None
     patterns = settings.sources or (() if settings.file_lists or extra else _DEFAULT_SOURCES)
-    for found in _matching(texts.root, patterns, settings.exclude):
+    for found in _matching(texts.tree, patterns):
         files[found] = None
     # Sorted, so that the order on a command line changes nothing.
     for found in sorted(extra):
@@ -101,46 +102,44 @@ def _text_of(texts: Texts, path: str) -> str | None:
     return source.text if source is not None else None
 
 
-def _folder(root: Path, folder: str, endings: Iterable[str]) -> Iterator[str]:
-    base = root / folder
-    if base.is_dir():
-        for path in sorted(base.iterdir()):
-            if path.suffix in tuple(endings):
-                yield relative(path, root)
+def _folder(tree: Tree, folder: str, endings: Iterable[str]) -> Iterator[str]:
+    for name in sorted(tree.names(folder)):
+        if PurePath(name).suffix in tuple(endings):
+            yield relative(tree.root / folder / name, tree.root)
 
 
-def _matching(root: Path, patterns: Sequence[str], exclude: Sequence[str]) -> list[str]:
+def _matching(tree: Tree, patterns: Sequence[str]) -> list[str]:
     found: set[str] = set()
     for pattern in patterns:
         if not any(mark in pattern for mark in "*?["):
-            path = root / pattern
-            if path.is_dir():
-                found.update(files_below(path, root))
+            if tree.is_folder(pattern):
+                found.update(sources_below(tree, pattern))
             else:
-                found.add(relative(path, root))
+                found.add(relative(tree.root / pattern, tree.root))
             continue
         try:
-            paths = list(root.glob(pattern))
-        except (ValueError, NotImplementedError) as error:
+            found.update(name for name in matching(tree, pattern) if not _hidden(name))
+        except ValueError as error:
             raise ProjectError(
                 f"the pattern `{pattern}` in `sources` cannot be used: {error}. "
                 "Write it relative to memlint.toml, like `rtl/**/*.sv`."
             ) from None
-        for path in paths:
-            name = relative(path, root)
-            if path.is_file() and not _hidden(name):
-                found.add(name)
+    return sorted(found)
+
+
+def sources_below(tree: Tree, folder: str) -> list[str]:
+    """All HDL files of a tree below a folder, sorted, relative to the tree's root."""
+    found = []
+    for name in below(tree, folder):
+        shown = relative(tree.root / name, tree.root)
+        if PurePath(name).suffix in (*VERILOG, *VHDL) and not _hidden(shown) and tree.is_file(name):
+            found.append(shown)
     return sorted(found)
 
 
 def files_below(folder: Path, root: Path) -> list[str]:
-    """All HDL files below a folder, sorted, relative to the root."""
-    found = []
-    for path in folder.rglob("*"):
-        name = relative(path, root)
-        if path.suffix in (*VERILOG, *VHDL) and path.is_file() and not _hidden(name):
-            found.append(name)
-    return sorted(found)
+    """All HDL files below a folder of the disk, sorted, relative to the root."""
+    return sources_below(Disk(root), os.path.abspath(folder))
 
 
 def _hidden(name: str) -> bool:
@@ -151,12 +150,3 @@ def _matches(file: str, pattern: str) -> bool:
     if fnmatch(file, pattern) or file.startswith(pattern.rstrip("/") + "/"):
         return True
     return pattern.startswith("**/") and fnmatch(file, pattern[3:])
-
-
-def relative(path: Path, root: Path) -> str:
-    """A path as findings name it: relative to the root where it lies below it, with `/`."""
-    absolute = Path(os.path.normpath(path if path.is_absolute() else Path.cwd() / path))
-    try:
-        return absolute.relative_to(os.path.normpath(root)).as_posix()
-    except ValueError:
-        return absolute.as_posix()

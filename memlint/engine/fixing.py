@@ -15,8 +15,8 @@ from memlint.rules.finding import Edit, Finding, Fix
 from memlint.text.source import SourceText, Span
 
 Judge = Callable[[Mapping[str, str]], Judgement]
-# Each round mends what the last one uncovered; more than a few means two rules disagree.
-_MOST_ROUNDS = 5
+# Each round mends what the last one uncovered; so many mean that two rules disagree.
+_MOST_ROUNDS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,21 +97,20 @@ def _overlap(first: Span, second: Span) -> bool:
 def _without_harm(
     chosen: list[tuple[Finding, Fix]], before: Judgement, texts: Mapping[str, str], judge: Judge
 ) -> tuple[list[tuple[Finding, Fix]], Judgement]:
-    """All fixes if together they bring no new finding; else those that bring none one by one."""
-
-    def judged(fixes: list[Fix]) -> Judgement:
-        return judge({**texts, **_edited(fixes, before.sources)})
-
-    after = judged([fix for _, fix in chosen])
-    if not _brought(before, after):
-        return chosen, after
+    """All fixes if together they bring no new finding; else those that bring none, found by halving."""
     kept: list[tuple[Finding, Fix]] = []
     best = before
-    for finding, fix in chosen:
-        tried = judged([*(one for _, one in kept), fix])
+    groups = [chosen]
+    while groups:
+        group = groups.pop()
+        edited = _edited([fix for _, fix in (*kept, *group)], before.sources)
+        tried = judge({**texts, **edited})
         if not _brought(before, tried):
-            kept.append((finding, fix))
+            kept += group
             best = tried
+        elif len(group) > 1:
+            half = len(group) // 2
+            groups += [group[half:], group[:half]]
     return kept, best
 
 

@@ -29,7 +29,7 @@ class TierTotal:
 class Judgement:
     """Everything about one state of the project. Findings and memories are in their final order:
     findings by file, line, column, rule; memories by path. `instances` are (path, unit) of every instance,
-    roots included."""
+    roots included. `missing_includes` are names of included files, as written, that were not found."""
 
     device: Device
     memories: tuple[MemoryView, ...]
@@ -41,3 +41,4 @@ class Judgement:
     totals: tuple[TierTotal, ...]
     sources: Mapping[str, SourceText] = field(repr=False)
     instances: tuple[tuple[str, str], ...] = ()
+    missing_includes: tuple[str, ...] = ()

@@ -74,3 +74,7 @@ class Settings:
 
 class ProjectError(Exception):
     """The run itself cannot go on: bad configuration, unreadable path. The text names file, line, remedy."""
+
+
+class UnknownTopError(ProjectError):
+    """The unit that a project names as its top is in none of its files."""

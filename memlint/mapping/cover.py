@@ -1,13 +1,23 @@
 """The least cost of covering a length with pieces: the small integer programme under every count.
 
 `cover` answers min sum n_i * cost_i with sum n_i * size_i >= need. Strips ask it for the word, layers
-for the depth. Sizes and costs are positive whole numbers.
+for the depth. Sizes and costs are positive whole numbers. Answers are exact unless a search is given up
+after `MOST_STEPS` x `LONGER` steps; then they can be had, but may not be the least.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from math import gcd, lcm
+
+from memlint.mapping.residues import cover_by_residue
+
+MOST_STEPS = 50_000
+"""Steps of branching after which a great length is rather settled by remainders."""
+
+LONGER = 20
+"""How many times as many steps where that does not help. No shapes of any real device come near."""
 
 
 def cover(need: int, items: Sequence[tuple[int, int]]) -> int:
@@ -24,6 +34,10 @@ def cover_counts(need: int, items: Sequence[tuple[int, int]]) -> tuple[int, dict
     return search.cost, search.counts()
 
 
+class _TooManySteps(Exception):
+    pass
+
+
 class _Search:
     """Branch and bound over the items, best cost per size first.
 
@@ -32,7 +46,18 @@ class _Search:
     left over is not looked at twice at the same item unless less has been spent.
     """
 
-    __slots__ = ("best", "chosen", "costs", "scale", "seen", "size_scale", "sizes", "stack", "worse")
+    __slots__ = (
+        "best",
+        "chosen",
+        "costs",
+        "scale",
+        "seen",
+        "size_scale",
+        "sizes",
+        "stack",
+        "steps_left",
+        "worse",
+    )
 
     def __init__(self, need: int, items: Sequence[tuple[int, int]]) -> None:
         kept = _useful(items)
@@ -48,10 +73,15 @@ class _Search:
         self.seen: dict[tuple[int, int], int] = {}
         self.worse: dict[int, int] = {}
         self.best = -1
-        if need > 0:
-            self._down(0, -(-need // self.size_scale), 0)
-        else:
+        self.steps_left = MOST_STEPS
+        if need <= 0:
             self.best = 0
+            return
+        need = -(-need // self.size_scale)
+        try:
+            self._down(0, need, 0)
+        except _TooManySteps:
+            self._settle(need)
 
     @property
     def cost(self) -> int:
@@ -60,6 +90,19 @@ class _Search:
     def counts(self) -> dict[int, int]:
         used = zip(self.sizes, self.chosen, strict=False)
         return {size * self.size_scale: count for size, count in used if count}
+
+    def _settle(self, need: int) -> None:
+        """Finish what branching takes too long for."""
+        found = cover_by_residue(need, list(zip(self.sizes, self.costs, strict=True)))
+        if found is not None:
+            self.best, self.chosen = found
+            return
+        self.seen.clear()
+        self.stack.clear()
+        self.steps_left = MOST_STEPS * LONGER
+        # Where that runs out too, what was found is kept: a cover, if perhaps not the cheapest.
+        with suppress(_TooManySteps):
+            self._down(0, need, 0)
 
     def _down(self, at: int, rest: int, spent: int) -> None:
         size, cost = self.sizes[at], self.costs[at]
@@ -78,6 +121,9 @@ class _Search:
         lowest = max(0, -(-(rest - self._worse_cover(at)) // size))
         seen = self.seen
         while count >= lowest and paid - (-left * next_cost // next_size) < self.best:
+            self.steps_left -= 1
+            if self.steps_left == 0:
+                raise _TooManySteps
             if seen.get((at, left), paid + 1) > paid:
                 seen[at, left] = paid
                 self.stack.append(count)

@@ -33,8 +33,8 @@ class ShapeTable:
     """
 
     __slots__ = (
-        "_ends", "_fillings", "_is_tabled", "_words", "densest", "even_depth", "pieces", "shallowest", "stacks", "steps_of",
-        "thresholds", "unit",
+        "_ends", "_fillings", "_is_tabled", "_words", "densest", "even_depth", "pieces", "shallowest",
+        "stacks", "steps_of", "thresholds", "unit",
     )  # fmt: skip
 
     def __init__(

@@ -16,12 +16,17 @@ from memlint.text.source import SourceText, Span
 Sources = Mapping[str, SourceText]
 
 
-def check_json(judgement: Judgement, findings: Sequence[Finding], *, device_given: bool) -> str:
-    """The findings to show, of all the judgement has, and the summary of the whole design."""
+def check_json(
+    judgement: Judgement, findings: Sequence[Finding], *, device_given: bool, known: int = 0
+) -> str:
+    """The findings to show, of all the judgement has, and the summary of the whole design.
+
+    `known` findings are left out because a baseline has them.
+    """
     return _dump(
         {
             "findings": [_finding(finding, judgement.sources) for finding in findings],
-            "summary": _summary(judgement, findings, device_given),
+            "summary": _summary(judgement, findings, device_given, known),
         }
     )
 
@@ -30,9 +35,9 @@ def list_json(
     judgement: Judgement, memories: Sequence[MemoryView], arrays: Sequence[NotMemory] | None = None
 ) -> str:
     """The memories to show; with `arrays`, also those that are none."""
-    report: dict[str, Any] = {"memories": [_memory(view, judgement.sources) for view in memories]}
+    report: dict[str, Any] = {"memories": [memory_json(view, judgement.sources) for view in memories]}
     if arrays is not None:
-        report["arrays"] = [_array(one, judgement.sources) for one in arrays]
+        report["arrays"] = [array_json(one, judgement.sources) for one in arrays]
     return _dump(report)
 
 
@@ -92,10 +97,13 @@ def _place(span: Span, sources: Sources) -> dict[str, Any]:
     return {key: whole[key] for key in ("file", "line", "column")}
 
 
-def _summary(judgement: Judgement, findings: Sequence[Finding], device_given: bool) -> dict[str, Any]:
+def _summary(
+    judgement: Judgement, findings: Sequence[Finding], device_given: bool, known: int
+) -> dict[str, Any]:
     return {
         **{f"{one}s": sum(finding.severity == one for finding in findings) for one in reversed(Severity)},
         "accepted": len(judgement.accepted),
+        "known": known,
         "device": judgement.device.name,
         "device_given": device_given,
         "memories": len(judgement.memories),
@@ -119,7 +127,8 @@ def _summary(judgement: Judgement, findings: Sequence[Finding], device_given: bo
     }
 
 
-def _memory(view: MemoryView, sources: Sources) -> dict[str, Any]:
+def memory_json(view: MemoryView, sources: Sources) -> dict[str, Any]:
+    """A memory with everything that is known of it, None where something is not."""
     memory, placement = view.memory, view.placement
     return {
         "path": memory.path,
@@ -157,7 +166,8 @@ def _clocks(memory: Memory) -> list[str] | None:
     return sorted({clock.net for clock in memory.clocks}) if memory.clocks_known else None
 
 
-def _array(one: NotMemory, sources: Sources) -> dict[str, Any]:
+def array_json(one: NotMemory, sources: Sources) -> dict[str, Any]:
+    """An array that is no memory, and why."""
     return {
         "path": one.path,
         "unit": one.unit,

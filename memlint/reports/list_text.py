@@ -12,7 +12,7 @@ from memlint.reports.totals_text import ESTIMATE, totals
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import amount, percent, plural, ports, shape
 
-_HEAD = ("shape", "ports", "clocks", "read", "tier", "blocks", "full", "chain")
+HEAD = ("shape", "ports", "clocks", "read", "tier", "blocks", "full", "chain")
 _RIGHT = frozenset((5, 6, 7))
 _CLOCKS = 2
 _LEAST_CLOCKS = 16
@@ -25,7 +25,9 @@ _LEGEND = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class Row:
+    """A memory as it is shown: its path, a cell for each of `HEAD`, and what to say below it, if anything."""
+
     path: str
     cells: tuple[str, ...]
     below: str = ""
@@ -35,11 +37,10 @@ def list_text(
     judgement: Judgement, memories: Sequence[MemoryView], arrays: Sequence[NotMemory] | None, page: Page
 ) -> str:
     """The memories to show and, with `arrays`, those that are none. Ends in a line end."""
-    rows = [_row(view) for view in memories]
+    rows = [memory_row(view) for view in memories]
     lines = _table(rows, page) if rows else ["No memories."]
-    marks = {mark for row in rows for cell in row.cells for mark in _LEGEND if mark in cell}
-    legend = [page.paint(text, "quiet") for mark, text in _LEGEND.items() if mark in marks]
-    lines += ["", *legend, *([""] if legend else [])]
+    marks = [page.paint(text, "quiet") for text in legend(rows)]
+    lines += ["", *marks, *([""] if marks else [])]
     if arrays is not None:
         lines += [*_arrays(judgement, arrays, page), ""]
     count = f"{plural(len(memories), 'memory', 'memories')} on device {judgement.device.name}"
@@ -47,14 +48,21 @@ def list_text(
     return "\n".join([*lines, *totals(judgement, page), page.paint(ESTIMATE, "quiet")]) + "\n"
 
 
-def _row(view: MemoryView) -> _Row:
+def legend(rows: Sequence[Row]) -> list[str]:
+    """What the marks in these rows mean."""
+    marks = {mark for row in rows for cell in row.cells for mark in _LEGEND if mark in cell}
+    return [text for mark, text in _LEGEND.items() if mark in marks]
+
+
+def memory_row(view: MemoryView) -> Row:
+    """How a memory is shown."""
     memory, placement = view.memory, view.placement
     mark = " *" if view.tier_from == "assumed" else ""
     mark += " !" if placement is not None and not placement.fits else ""
     blocks = placement.blocks if placement else None
     fill = placement.fill if placement else None
     is_registers = view.tier is not None and view.tier.role == "registers"
-    return _Row(
+    return Row(
         memory.path,
         (
             _shape(view),
@@ -113,13 +121,13 @@ def _chain(view: MemoryView) -> str:
     return f"{placement.chain}" + (f" in {placement.split}" if (placement.split or 1) > 1 else "")
 
 
-def _table(rows: Sequence[_Row], page: Page) -> list[str]:
+def _table(rows: Sequence[Row], page: Page) -> list[str]:
     """Cells in columns below their memory's path; clocks wrap, or go below, where the page is too narrow."""
-    cells = [_HEAD, *(row.cells for row in rows)]
-    widths = [max(len(row[at]) for row in cells) for at in range(len(_HEAD))]
-    others = sum(widths) - widths[_CLOCKS] + 2 * len(_HEAD)
+    cells = [HEAD, *(row.cells for row in rows)]
+    widths = [max(len(row[at]) for row in cells) for at in range(len(HEAD))]
+    others = sum(widths) - widths[_CLOCKS] + 2 * len(HEAD)
     widths[_CLOCKS] = min(widths[_CLOCKS], max(_LEAST_CLOCKS, page.width - others))
-    lines = [page.paint(line, "quiet") for line in ("memory", *_cells(_HEAD, widths))]
+    lines = [page.paint(line, "quiet") for line in ("memory", *_cells(HEAD, widths))]
     for row in rows:
         clocks = row.cells[_CLOCKS]
         is_long = max(map(len, clocks.split(", "))) + 1 > widths[_CLOCKS] < len(clocks)

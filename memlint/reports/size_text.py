@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from memlint.mapping.alternatives import Folding, NearMiss
+from memlint.mapping.alternatives import Beside, Folding, NearMiss
 from memlint.mapping.demand import Placement
 from memlint.mapping.modes import ports_text
 from memlint.reports.page import Page
-from memlint.reports.sizing import Sizing
+from memlint.reports.sizing import Sizing, beside
 from memlint.reports.totals_text import ESTIMATE
 from memlint.rules.wording import amount, bits, percent, plural, shape
 
@@ -22,6 +22,12 @@ def size_text(sizings: Sequence[Sizing], page: Page) -> str:
     lines: list[str] = []
     for one in sizings:
         lines += [*_sizing(one, page), ""]
+    together = beside(sizings)
+    if together:
+        lines.append(page.paint("Side by side in one word, if they are always addressed alike", "title"))
+        for tier, one_word in together:
+            lines += page.block(f"  {tier}", _together(one_word), indent=_indent(sizings[0]))
+        lines.append("")
     return "\n".join([*lines, page.paint(ESTIMATE, "quiet")]) + "\n"
 
 
@@ -181,6 +187,13 @@ def _refusal(placement: Placement) -> str:
     if placement.blocks is None or any(one.kind == "shape" for one in placement.obstacles):
         return reasons
     return f"{reasons}. Without that: {plural(placement.blocks, 'block')}"
+
+
+def _together(one: Beside) -> str:
+    return (
+        f"{plural(one.width, 'bit')} wide: {plural(one.blocks, 'block')} instead of {amount(one.apart)}, "
+        "each with write enables of its own"
+    )
 
 
 def _near(one: Sizing) -> Iterator[tuple[str, str]]:

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from memlint.device.facts import Device, Mode, Tier
-from memlint.mapping.alternatives import Folding, NearMiss, foldings, near_misses, on_every_tier
+from memlint.mapping.alternatives import (
+    Beside,
+    Folding,
+    NearMiss,
+    foldings,
+    near_misses,
+    on_every_tier,
+    side_by_side,
+)
 from memlint.mapping.demand import Demand, Placement
 from memlint.reading.intent.clauses import Holds
 
@@ -44,6 +53,19 @@ def sizing(demand: Demand, device: Device, prefer: str, holds: Holds | None) -> 
         best = [one for one in foldings(demand, tier, device) if one.blocks <= most]
         folded += [(tier.name, one) for one in best[-1:]]
     return Sizing(demand, device, prefer, placements, tuple(near), tuple(folded), holds)
+
+
+def beside(sizings: Sequence[Sizing]) -> list[tuple[str, Beside]]:
+    """What shapes of one depth save, tier by tier, as one word; empty for shapes of several depths."""
+    demands = [one.demand for one in sizings]
+    device = sizings[0].device
+    found = []
+    for tier in device.tiers:
+        if all(placed.fits for one in sizings for placed in one.placements if placed.tier == tier.name):
+            together = side_by_side(demands, tier, device)
+            if together is not None:
+                found.append((tier.name, together))
+    return found
 
 
 def only_shape(device: Device, depth: int, width: int) -> Device:

@@ -17,15 +17,18 @@ _MOST_PATHS = 3
 _MOST_RELATED = 6
 
 
-def check_text(judgement: Judgement, findings: Sequence[Finding], device_note: str, page: Page) -> str:
+def check_text(
+    judgement: Judgement, findings: Sequence[Finding], device_note: str, page: Page, known: int = 0
+) -> str:
     """The findings to show, of all the judgement has, and the summary. Ends in a line end.
 
-    `device_note` is empty or says why this device was taken.
+    `device_note` is empty or says why this device was taken; `known` findings are left out because a
+    baseline has them.
     """
     lines: list[str] = []
     for finding in findings:
         lines += [*_finding(finding, judgement, page), ""]
-    lines += _summary(judgement, findings, device_note, page)
+    lines += _summary(judgement, findings, device_note, page, known)
     return "\n".join(lines) + "\n"
 
 
@@ -68,8 +71,14 @@ def _place(label: str, span: Span, text: str, mark: str, judgement: Judgement, p
     return [*lines, indent + shown.line, indent + before + page.paint(marks, "mark") + until]
 
 
-def _summary(judgement: Judgement, findings: Sequence[Finding], device_note: str, page: Page) -> list[str]:
-    lines = [page.paint(_counts(findings, len(judgement.accepted)), "title")]
+def _summary(
+    judgement: Judgement, findings: Sequence[Finding], device_note: str, page: Page, known: int
+) -> list[str]:
+    lines = [page.paint(_counts(findings, len(judgement.accepted), known), "title")]
+    mendable = sum(any(fix.safe for fix in one.fixes[:1]) for one in findings)
+    if mendable:
+        mended = "is mended" if mendable == 1 else "are mended"
+        lines += page.block("", f"{mendable} of them {mended} by `memlint check --fix`", indent=0)
     unknown = sum(view.memory.bits is None for view in judgement.memories)
     memories = plural(len(judgement.memories), "memory", "memories")
     shapes = f", {unknown} of unknown shape" if unknown else ""
@@ -78,11 +87,12 @@ def _summary(judgement: Judgement, findings: Sequence[Finding], device_note: str
     return [*lines, "", *tables, page.paint(ESTIMATE, "quiet")]
 
 
-def _counts(findings: Sequence[Finding], accepted: int) -> str:
+def _counts(findings: Sequence[Finding], accepted: int, known: int) -> str:
     parts = [
         plural(count, str(severity))
         for severity in reversed(Severity)
         if (count := sum(one.severity == severity for one in findings))
     ]
     kept = f"; {plural(accepted, 'finding')} accepted" if accepted else ""
+    kept += f"; {plural(known, 'finding')} known to the baseline" if known else ""
     return (listed(parts) if parts else "No findings") + kept

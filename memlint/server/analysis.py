@@ -8,11 +8,17 @@ from pathlib import Path
 
 from lsprotocol import types
 
+from memlint.design.design import Design
 from memlint.engine.judgement import Judgement
+from memlint.engine.settings import Settings
+from memlint.reading.facts.items import FileFacts
 from memlint.server.client import Client
 from memlint.server.documents import Document
 from memlint.server.hints import Hint
-from memlint.text.source import SourceText
+from memlint.server.places import lsp_range, uri_of
+from memlint.server.preferences import Preferences
+from memlint.text.encodings import Encoding
+from memlint.text.source import SourceText, Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,18 +30,53 @@ class Task:
     documents: tuple[Document, ...]
     members: frozenset[str]
     client: Client
+    preferences: Preferences = Preferences()
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A judgement with what it was made from. Only the worker may look into it.
+
+    `uris` are those of its files, as the editor writes them where it has them open. `alone` tells a file
+    that is in no project's sources and was judged by itself.
+    """
+
+    judgement: Judgement
+    design: Design
+    facts: tuple[FileFacts, ...]
+    settings: Settings
+    uris: Mapping[str, str]
+    alone: bool = False
+
+    def uri(self, file: str) -> str:
+        """The URI of a file of the judgement."""
+        return self.uris.get(file) or uri_of(Path(self.settings.root).absolute() / file)
+
+    def location(self, span: Span, encoding: Encoding) -> types.Location:
+        """A span as the editor is told of it."""
+        source = self.judgement.sources.get(span.file)
+        return types.Location(self.uri(span.file), lsp_range(source, span, encoding))
+
+    def facts_of(self, file: str) -> FileFacts | None:
+        """What was read of one file."""
+        return next((one for one in self.facts if one.file == file), None)
 
 
 @dataclass(frozen=True, slots=True)
 class FileAnswer:
     """What is known of one open document: `source` is the text it holds for, under the name that the
-    judgement uses, and `stamp` its document's. `judgement` is None where there was nothing to judge."""
+    judgement uses, and `stamp` its document's. `judged` is None where there was nothing to judge."""
 
     stamp: int
     source: SourceText
-    judgement: Judgement | None
+    judged: Judged | None
     diagnostics: tuple[types.Diagnostic, ...] = ()
     hints: tuple[Hint, ...] = ()
+
+    @property
+    def judgement(self) -> Judgement | None:
+        """What was found, None where there was nothing to judge."""
+        return self.judged.judgement if self.judged is not None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +84,8 @@ class Analysis:
     """The answers for one revision of a project.
 
     `files` lacks documents that could not be judged this time: what was said of them last still stands.
-    `others` are diagnostics of files that need not be open: memlint.toml, profiles, file lists.
+    `others` are diagnostics of files that need not be open: memlint.toml, profiles, file lists, and, where
+    the user wants it, every source. `device` is the name of the device that was judged for.
     """
 
     revision: int

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from lsprotocol import types
 
@@ -13,33 +14,81 @@ _PREFERRED = (Encoding.UTF_8, Encoding.UTF_32, Encoding.UTF_16)
 
 @dataclass(frozen=True, slots=True)
 class Client:
-    """The editor's abilities; the defaults are what every client of the protocol has."""
+    """The editor's abilities; the defaults are what every client of the protocol has.
+
+    `pulls`: it asks for diagnostics and can be told to ask again. One that cannot be told would keep
+    what other files have changed since, so it is pushed to instead; never both.
+    """
 
     encoding: Encoding = Encoding.UTF_16
     related_places: bool = False
+    unused_tags: bool = False
+    pulls: bool = False
     markdown_hover: bool = False
+    markdown_completion: bool = False
+    completion_snippets: bool = False
     refreshes_hints: bool = False
+    resolves_hint_tooltips: bool = False
+    refreshes_lenses: bool = False
+    nested_symbols: bool = False
+    literal_actions: bool = False
+    resolves_actions: bool = False
+    versioned_edits: bool = False
+    snippet_edits: bool = False
     registers_watchers: bool = False
+    registers_configuration: bool = False
+    has_configuration: bool = False
+    shows_progress: bool = False
+    shows_documents: bool = False
 
 
 def client_of(params: types.InitializeParams) -> Client:
     """The abilities that the request states. Nothing in it is relied upon to be there."""
-    abilities = params.capabilities
-    text = abilities.text_document
-    workspace = abilities.workspace
-    publish = text.publish_diagnostics if text else None
-    hover = text.hover if text else None
-    hints = workspace.inlay_hint if workspace else None
-    watched = workspace.did_change_watched_files if workspace else None
-    formats = (hover.content_format if hover else None) or ()
+
+    def has(path: str) -> Any:
+        return _inner(params.capabilities, path)
+
+    def can(path: str) -> bool:
+        return bool(has(path))
+
     return Client(
-        encoding=_encoding(abilities.general),
-        related_places=bool(publish and publish.related_information),
+        encoding=_encoding(params.capabilities.general),
+        related_places=can("text_document.publish_diagnostics.related_information"),
+        unused_tags=types.DiagnosticTag.Unnecessary
+        in (has("text_document.publish_diagnostics.tag_support.value_set") or ()),
+        pulls=has("text_document.diagnostic") is not None and can("workspace.diagnostics.refresh_support"),
         # In the order of preference; a client that names none gets plain text.
-        markdown_hover=bool(formats) and formats[0] == types.MarkupKind.Markdown,
-        refreshes_hints=bool(hints and hints.refresh_support),
-        registers_watchers=bool(watched and watched.dynamic_registration),
+        markdown_hover=_prefers_markdown(has("text_document.hover.content_format")),
+        markdown_completion=_prefers_markdown(
+            has("text_document.completion.completion_item.documentation_format")
+        ),
+        completion_snippets=can("text_document.completion.completion_item.snippet_support"),
+        refreshes_hints=can("workspace.inlay_hint.refresh_support"),
+        resolves_hint_tooltips="tooltip" in (has("text_document.inlay_hint.resolve_support.properties") or ()),
+        refreshes_lenses=can("workspace.code_lens.refresh_support"),
+        nested_symbols=can("text_document.document_symbol.hierarchical_document_symbol_support"),
+        literal_actions=has("text_document.code_action.code_action_literal_support") is not None,
+        resolves_actions=can("text_document.code_action.data_support")
+        and "edit" in (has("text_document.code_action.resolve_support.properties") or ()),
+        versioned_edits=can("workspace.workspace_edit.document_changes"),
+        snippet_edits=can("workspace.workspace_edit.snippet_edit_support"),
+        registers_watchers=can("workspace.did_change_watched_files.dynamic_registration"),
+        registers_configuration=can("workspace.did_change_configuration.dynamic_registration"),
+        has_configuration=can("workspace.configuration"),
+        shows_progress=can("window.work_done_progress"),
+        shows_documents=can("window.show_document.support"),
     )
+
+
+def _inner(value: Any, path: str) -> Any:
+    """What lies at a dotted path, None as soon as a part of it is missing."""
+    for name in path.split("."):
+        value = getattr(value, name, None)
+    return value
+
+
+def _prefers_markdown(formats: Any) -> bool:
+    return bool(formats) and formats[0] == types.MarkupKind.Markdown
 
 
 def _encoding(general: types.GeneralClientCapabilities | None) -> Encoding:

@@ -75,6 +75,14 @@ def test_several_shapes(size):
     assert "1,024 x 12" in text and "2,048 x 12" in text
 
 
+def test_shapes_of_one_depth_side_by_side(size):
+    # 8192 x 20 each in a bulk block of 8192 x 40 with enables of ten bits, or both in one.
+    _, out, _ = size("8192x20", "8192x20", "--ports", "1rw")
+    assert "40 bits wide: 1 block instead of 2" in out
+    _, out, _ = size("8192x20", "4096x20", "--ports", "1rw")
+    assert "Side by side" not in out
+
+
 def test_halves_stay_exact_in_json(size):
     _, out, _ = size("1024x60", "--format", "json")
     assert tiers(out)["block"]["blocks"] == 2.5

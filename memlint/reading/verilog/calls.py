@@ -31,13 +31,7 @@ def find_call(work: Work, stream: Stream, at: int) -> Call:
     start = stream.place or token
     unread = start._replace(kind="id", text=f"`{name}")
     if macro is None:
-        work.report(
-            f"macro `{name} is not defined; what uses it is not read",
-            start.span,
-            "define it under defines in memlint.toml",
-            "include the file that defines it, or list that file before this one",
-            once=True,
-        )
+        # What it leaves unread matters only if it touches an array: its name stays in the text for that.
         return Call(None, (), start, unread, end)
     if _nests_too_deep(work, name, start) or exhausted(work, start):
         return Call(None, (), start, unread, end)

@@ -344,9 +344,22 @@ def _identifier(cursor: Cursor, attribute_facts: tuple[AttributeFact, ...]) -> l
     if following.text == "." and cursor.peek(2).kind == "id" and cursor.peek(3).kind == "id":
         return _with_attributes(cursor, attribute_facts)
     start = cursor.at
+    if cursor.token.text.startswith("`"):
+        return _macro(cursor)
     tokens, _done = declarations.statement_tokens(cursor)
     if cursor.at == start:
         cursor.take()
         return []
-    what = f"the macro {tokens[0].text}" if tokens and tokens[0].text.startswith("`") else "a statement"
-    return [Skipped(what, names(tokens), span=cursor.span(start))]
+    return [Skipped("a statement", names(tokens), span=cursor.span(start))]
+
+
+def _macro(cursor: Cursor) -> list[Item]:
+    """A macro nobody defined, alone or with arguments: nothing tells where its text would end, so it ends
+    here, and what follows is read."""
+    start = cursor.at
+    name = cursor.take().text
+    if cursor.is_op("("):
+        cursor.inside()
+    tokens = cursor.tokens[start + 1 : cursor.at]
+    cursor.accept(";")
+    return [Skipped(f"the undefined macro {name}", names(tokens), span=cursor.span(start))]

@@ -139,7 +139,7 @@ def _parse(start: str, tokens: Sequence[Token]) -> Any:
     from lark.exceptions import UnexpectedInput
 
     try:
-        return _parser().parse(tokens, start=start)  # type: ignore[arg-type]
+        return _parser().parse(tokens, start=start)
     except UnexpectedInput as error:
         token = getattr(error, "token", None)
         if isinstance(token, _Leaf):

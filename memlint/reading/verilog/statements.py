@@ -394,6 +394,12 @@ def _simple(cursor: Cursor, declare: Declare) -> Statement | None:
     if cursor.token.kind == "id" and _named_declaration(cursor):
         items = declare(cursor)
         return Block((), tuple(items), span=cursor.span(start)) if items else None
+    if cursor.token.text.startswith("`") and cursor.peek().text == "(":
+        close = cursor.close(start + 1)
+        if close is not None and cursor.tokens[close + 1].kind in ("id", "kw"):
+            # A macro nobody defined, without a `;` of its own.
+            cursor.at = close + 1
+            return assignment(cursor.tokens[start : close + 1])
     tokens = _rest(cursor)
     if not tokens:
         return None

@@ -57,6 +57,7 @@ def details(
             for label, said in answers(view, judgement, Page())
             if said and label not in _SAID_ELSEWHERE
         ],
+        "planned": view.memory.planned,
         "fits": here is None or here.fits,
         "word": here.word if here else None,
         **_cuts(here.cuts if here else ()),

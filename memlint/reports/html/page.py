@@ -48,6 +48,7 @@ def report_html(
 
     The same design gives the same bytes: there is no time, no user and no absolute path on the page.
     """
+    findings = sorted(findings, key=lambda one: -one.severity)
     colours = tier_colours(judgement.device)
     style = variables() + "".join(map(_asset, STYLES))
     script = '"use strict";(() => {\n' + "".join(map(_asset, SCRIPTS)) + "})();\n"
@@ -65,7 +66,7 @@ def report_html(
             memory_section(memories, judgement),
             _findings(judgement, memories, findings, accepted),
         ),
-        tag("footer", tag("p", ESTIMATE), tag("p", f"Written by memlint {__version__}.")),
+        tag("footer", tag("p", f"Written by memlint {__version__}.")),
         tag("dialog", id="details", aria_labelledby="details-title"),
         Markup(f'<script type="application/json" id="data">{data}</script>'),
         Markup(f"<script>{script}</script>"),

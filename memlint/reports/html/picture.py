@@ -19,9 +19,10 @@ _WIDE = 1000.0
 """Units across a shelf; it is stretched to the page."""
 
 _THIN = 1.5
-_COLUMN = 92
+_MOST_NAMED = 12
+_COLUMN = 104
 _TALL = 300
-_LETTER = 5.6
+_LETTER = 6.3
 
 
 def device_of_root(judgement: Judgement, root: str, colours: Mapping[str, str]) -> Markup:
@@ -63,40 +64,49 @@ def _tier(
 ) -> Markup:
     stands = standing(views, tier) if tier.columns else None
     picture = _columns(stands, tier) if stands else None
+    facts = tag("ul", [tag("li", text) for text in _facts(tier, sums)], class_="facts")
     return tag(
         "li",
-        tag("div", _words(tier, sums), class_="words"),
-        tag("div", _shelf(tier, sums, views), picture, class_="drawing"),
+        tag("div", _title(tier, sums), class_="words"),
+        tag("div", _shelf(tier, sums, views), facts, picture, class_="drawing"),
         class_=f"tier {colours.get(tier.name, '')}",
     )
 
 
-def _words(tier: Tier, sums: TierSum | None) -> Markup:
-    taken = Fraction(0) if sums is None else sums.blocks
+def _title(tier: Tier, sums: TierSum | None) -> Markup:
     title = tag("h4", name(tier.name), tag("small", tier.title or tier.role))
+    if not tier.blocks:
+        return title
+    taken = Fraction(0) if sums is None else sums.blocks
+    is_over = taken > tier.blocks
+    return join(title, tag("p", share(taken / tier.blocks), class_="big alarm" if is_over else "big"))
+
+
+def _facts(tier: Tier, sums: TierSum | None) -> list[str]:
+    """The tier in numbers, the blocks first."""
+    taken = Fraction(0) if sums is None else sums.blocks
     if tier.blocks is None:
-        said = f"{counted(taken, tier.role)} taken; how many there are is unknown: the profile does not say"
-    else:
-        full = share(taken / tier.blocks) if tier.blocks else "of none"
-        said = f"{figure(taken)} of {counted(tier.blocks, tier.role)}"
-        title = join(title, tag("p", full, class_="big"))
-    more = [tag("p", said)]
-    if sums is not None:
-        more.append(tag("p", plural(sums.memories, "memory", "memories"), class_="soft"))
-        more += [tag("p", text, class_="soft") for text in _remarks(sums)]
-    elif tier.blocks is not None:
-        more.append(tag("p", "nothing lies here", class_="soft"))
-    return join(title, *more)
+        return [
+            f"{counted(taken, tier.role)} taken",
+            "how many there are is unknown: the profile does not say",
+            *(_remarks(sums) if sums else ()),
+        ]
+    over = f", {figure(taken - tier.blocks)} too many" if taken > tier.blocks else ""
+    return [
+        f"{figure(taken)} of {counted(tier.blocks, tier.role)}{over}",
+        *(_remarks(sums) if sums else ["nothing lies here"]),
+    ]
 
 
 def _remarks(sums: TierSum) -> list[str]:
-    found = []
+    found = [plural(sums.memories, "memory", "memories")]
     if sums.fill is not None and sums.role != "registers":
         found.append(f"{share(sums.fill)} of the bits taken are used")
     if sums.uniform_blocks is not None and sums.uniform_blocks != sums.blocks:
         found.append(f"{figure(sums.uniform_blocks)} with one shape for all blocks of a memory")
     if sums.planned:
-        found.append(f"{figure(sums.planned_blocks)} of them planned, without RTL yet")
+        blocks = counted(sums.planned_blocks, sums.role)
+        found.append(f"{blocks} of {plural(sums.planned, 'memory', 'memories')} planned, without RTL yet")
     if sums.unknown:
         found.append(f"{plural(sums.unknown, 'memory', 'memories')} not counted: blocks unknown")
     return found
@@ -104,37 +114,36 @@ def _remarks(sums: TierSum) -> list[str]:
 
 def _shelf(tier: Tier, sums: TierSum | None, views: Sequence[MemoryView]) -> Markup | None:
     """A bar as long as the supply, a piece for each memory; what is over the supply runs past its end."""
-    taken = Fraction(0) if sums is None else sums.blocks
-    supply = Fraction(tier.blocks) if tier.blocks is not None else taken
+    if tier.blocks is None:
+        return None
+    taken, supply = Fraction(0) if sums is None else sums.blocks, Fraction(tier.blocks)
     whole = max(supply, taken)
     if not whole:
         return None
-    pieces, small, at = [], Fraction(0), 0.0
+    pieces: list[Markup] = []
+    lines: list[str] = []
+    at = 0.0
     held = [(view, view.placement.blocks) for view in views if view.placement and view.placement.blocks]
     for view, blocks in sorted(held, key=lambda one: (-one[1], one[0].memory.path)):
         width = float(blocks / whole) * _WIDE
         if width < _THIN:
-            small += blocks
-            continue
+            break
         title = f"{view.memory.path}: {counted(blocks, tier.role)}"
         bar = tag("rect", x=at, y=0, width=width, height=26, class_="used")
         pieces.append(tag("a", tag("title", title), bar, href=memory_link(view.memory.path), tabindex=-1))
         at += width
-    if small:
-        title = f"small ones: {counted(small, tier.role)}"
-        bar = tag("rect", x=at, y=0, width=float(small / whole) * _WIDE, height=26, class_="used")
-        pieces.append(tag("g", tag("title", title), bar))
-    end = float(supply / whole) * _WIDE
-    over = None
-    if taken > supply:
-        over = tag("rect", x=end, y=0, width=_WIDE - end, height=26, class_="over")
-    is_known = tier.blocks is not None
-    label = f"{tier.name}: {counted(taken, tier.role)}" + (f" of {figure(supply)}" if is_known else "")
+        lines.append(f"M{at:.1f} 0v26")
+    end, full = float(supply / whole) * _WIDE, float(taken / whole) * _WIDE
+    if full > at:
+        left = tag("rect", x=at, y=0, width=full - at, height=26, class_="used")
+        pieces.append(tag("g", tag("title", f"{len(held) - len(pieces):,} small ones"), left))
+    over = tag("rect", x=end, y=0, width=_WIDE - end, height=26, class_="over") if taken > supply else None
     return tag(
         "svg",
-        tag("title", label),
+        tag("title", f"{tier.name}: {figure(taken)} of {counted(supply, tier.role)}"),
         tag("rect", x=0, y=0, width=end, height=26, class_="supply"),
         pieces,
+        tag("path", d="".join(lines)) if lines else None,
         over,
         viewBox=f"0 0 {_WIDE:g} 26",
         preserveAspectRatio="none",
@@ -159,12 +168,19 @@ def _columns(stands: Standing, tier: Tier) -> Markup:
     if stands.uncounted:
         names = listed([view.memory.path for view in stands.uncounted[:5]])
         note += f" Not placed, as their blocks are unknown: {plural(len(stands.uncounted), 'memory', 'memories')} ({names})."
-    words = None if fits else tag("ul", [_waiting(run) for run in stands.runs[:40]], class_="waiting")
     return join(
         tag("div", drawn, class_="columns"),
         tag("p", note, class_="soft" if fits else "alarm"),
-        _column_table(stands) if fits else words,
+        _column_table(stands) if fits else _all_waiting(stands.runs),
     )
+
+
+def _all_waiting(runs: Sequence[Run]) -> Markup:
+    """What found no column, longest chains first."""
+    items = [_waiting(run) for run in sorted(runs, key=lambda run: (-run.blocks, run.view.memory.path))]
+    rest = items[_MOST_NAMED:]
+    more = tag("details", tag("summary", f"and {len(rest):,} more"), tag("ul", rest, class_="waiting"))
+    return join(tag("ul", items[:_MOST_NAMED], class_="waiting"), more if rest else None)
 
 
 def _waiting(run: Run) -> Markup:
@@ -183,9 +199,9 @@ def _column(column: Column, number: int, height: float, tallest: int) -> Markup:
         high = run.blocks * height
         bottom -= high
         shapes.append(_run(run, bottom, high, at % 2))
-    lines = "".join(f"M1 {top + 1 + at * height:.1f}h{_COLUMN - 2}" for at in range(1, column.height))
     if height >= 4:
-        shapes.append(tag("path", d=lines, class_="grid"))
+        ticks = "".join(f"M{_COLUMN - 8} {top + 1 + at * height:.1f}h7" for at in range(1, column.height))
+        shapes.append(tag("path", d=ticks, class_="grid"))
     full = column.height - column.free
     label = f"column {number}: {full} of {column.height} blocks taken"
     drawing = tag(
@@ -204,7 +220,7 @@ def _run(run: Run, y: float, high: float, odd: int) -> Markup:
     memory = run.view.memory
     how = f"{run.times} single blocks" if run.times > 1 else plural(run.blocks, "block")
     chain = "a chain of " if run.times == 1 and run.blocks > 1 else ""
-    letters = int((_COLUMN - 12) / _LETTER)
+    letters = int((_COLUMN - 18) / _LETTER)
     label = memory.name if len(memory.name) <= letters else memory.name[: letters - 1] + "…"
     gap = min(1.5, high / 4)
     return tag(
@@ -246,24 +262,26 @@ def _column_table(stands: Standing) -> Markup:
 def _off_chip(
     tier: Tier, sums: ExternalSum, views: Sequence[MemoryView], colours: Mapping[str, str]
 ) -> Markup:
-    said = [tag("p", f"{bits(sums.bits)} for {plural(sums.memories, 'memory', 'memories')}")]
+    facts = [f"{bits(sums.bits)} for {plural(sums.memories, 'memory', 'memories')}"]
     if sums.unknown:
-        said.append(tag("p", f"{plural(sums.unknown, 'memory', 'memories')} of unknown size", class_="alarm"))
-    if sums.capacity_bits is None:
-        said.append(tag("p", "capacity unknown: the profile does not say", class_="soft"))
+        facts.append(f"{plural(sums.unknown, 'memory', 'memories')} of unknown size, not counted")
+    if sums.capacity_bits:
+        facts.append(f"{share(Fraction(sums.bits, sums.capacity_bits))} of {bits(sums.capacity_bits)}")
     else:
-        part = share(Fraction(sums.bits, sums.capacity_bits)) if sums.capacity_bits else "all"
-        said.append(tag("p", f"{part} of {bits(sums.capacity_bits)}", class_="soft"))
+        facts.append("capacity unknown: the profile does not say")
     if sums.bandwidth_gbit_s is not None:
         peak = "unknown" if sums.peak_gbit_s is None else f"{float(sums.peak_gbit_s):,.1f} Gbit/s"
-        said.append(
-            tag("p", f"{sums.bandwidth_gbit_s:,g} Gbit/s there; an access a cycle on every port: {peak}", class_="soft")
-        )
-    links = [tag("li", tag("a", name(view.memory.path), href=memory_link(view.memory.path))) for view in views[:12]]
-    more = tag("li", f"and {len(views) - 12} more") if len(views) > 12 else None
+        facts.append(f"{sums.bandwidth_gbit_s:,g} Gbit/s there; an access a cycle on every port: {peak}")
+    links = [
+        tag("li", tag("a", name(view.memory.path), href=memory_link(view.memory.path)))
+        for view in views[:_MOST_NAMED]
+    ]
+    more = tag("li", f"and {len(views) - _MOST_NAMED:,} more") if len(views) > _MOST_NAMED else None
+    title = tag("h4", name(tier.name), tag("small", tier.title or "off the chip"))
+    said = tag("ul", [tag("li", text) for text in facts], class_="facts")
     return tag(
         "li",
-        tag("div", tag("h4", name(tier.name), tag("small", tier.title or "off the chip")), said, class_="words"),
-        tag("div", tag("ul", links, more, class_="waiting"), class_="drawing"),
+        tag("div", title, class_="words"),
+        tag("div", said, tag("ul", links, more, class_="waiting"), class_="drawing"),
         class_=f"tier {colours.get(tier.name, '')}",
     )

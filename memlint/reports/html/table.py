@@ -45,6 +45,13 @@ def memory_section(memories: Sequence[MemoryView], judgement: Judgement) -> Mark
         _choice("tier", "Tier", _tiers(memories, judgement)),
         _choice("read", "Read", ("synchronous", "asynchronous", "none", "unknown")),
         _choice("show", "Only", ("with findings", "planned", "unknown")),
+        tag(
+            "label",
+            tag("span", "Sorted by"),
+            tag("select", [tag("option", text, value=key) for key, text, _ in COLUMNS], id="sort-key"),
+            class_="only-narrow",
+        ),
+        tag("button", "Turn round", type="button", id="turn", class_="only-narrow"),
         tag("button", "Clear", type="button", id="clear"),
         tag("output", id="count"),
         class_="controls",

@@ -164,8 +164,9 @@ def _mends(
 
 
 def _others_fit(tier: Tier, chained: Sequence[_Chained], one: _Chained, instead: Pieces) -> bool:
-    lengths = [*instead.chains, *(length for other in chained if other is not one for length in other.pieces.chains)]
-    singles = instead.singles + sum(other.pieces.singles for other in chained if other is not one)
+    others = [other.pieces for other in chained if other is not one]
+    lengths = [*instead.chains, *(length for other in others for length in other.chains)]
+    singles = instead.singles + sum(other.singles for other in others)
     return arrange(lengths, ceil(singles), tier.columns, MOST_TRIES).fits is True
 
 
