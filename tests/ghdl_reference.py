@@ -34,7 +34,7 @@ def arrays(top: str, folder: Path, generics: Mapping[str, object] | None = None)
     Words of several dimensions are multiplied. Arrays of a package or a subprogram are left out.
     """
     given = [f"-g{name}={value}" for name, value in (generics or {}).items()]
-    dump = _run(["-r", *_FLAGS, top, *given, "--dump-rti", "--stop-time=0ns"], folder)
+    dump = _run(["-r", *_FLAGS, top, *given, "--dump-rti", "--stop-time=0ns", "--max-stack-alloc=0"], folder)
     shapes = ((f"{top}{path}", _shape(value)) for path, value in _objects(dump))
     return {path: shape for path, shape in shapes if shape is not None}
 
@@ -76,6 +76,12 @@ def _objects(dump: str) -> Iterator[tuple[str, str]]:
 def _shape(value: str) -> Shape | None:
     """Words and bits of a word of a value; None for what is no array of more than bits."""
     tokens = _TOKEN.findall(value)
+    if len(tokens) == 1 and value[0] == '"':
+        # A vector, or an array of bits.
+        return len(value) - 2, 1
+    if "&" in tokens[:2]:
+        # An array of an enumeration is printed as `a & b & c`.
+        return tokens.count("&") + 1, None
     if len(tokens) < 3 or tokens[0] != "(" or "=>" in tokens[:3]:
         return None
     words = 0

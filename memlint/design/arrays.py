@@ -21,12 +21,14 @@ from memlint.text.source import Span
 class ArrayShape:
     """The dimensions an array is indexed by (outermost first) and the bits of a word.
 
-    `packed` tells a packed array of two or more dimensions from an unpacked one.
+    `packed` tells a packed array of two or more dimensions from an unpacked one. `of_structs` marks one
+    dimension of packed structs, which is listed but is no memory.
     """
 
     dimensions: tuple[Bound, ...]
     width: int | Unknown
     packed: bool
+    of_structs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ def array_shape(signal: Signal) -> ArrayShape | None:
     if kind.element is not None and isinstance(kind.element, Struct | Enum) and kind.dimensions:
         if isinstance(kind.element, Enum):
             return None
-        return ArrayShape(kind.dimensions, bits(kind.element), True)
+        return ArrayShape(kind.dimensions, bits(kind.element), True, len(kind.dimensions) == 1)
     if len(kind.dimensions) < 2:
         return None
     word = Vector((kind.dimensions[-1],), element=kind.element)
@@ -147,6 +149,9 @@ def is_dynamic(expr: Expr, scope: Scope, loops: tuple[LoopVariable, ...], body: 
             continue
         found = resolve(Name(name, span=_NOWHERE), scope, body)
         if found is None:
+            # `u_sub.count`: a signal of an instance, reached by its path.
+            if any(child.instance.name == name for child in body.children):
+                return True
             continue
         item = found[0].item
         if isinstance(item, Parameter) or (isinstance(item, Variable) and item.kind == "constant"):

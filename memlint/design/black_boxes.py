@@ -13,7 +13,7 @@ from memlint.design.library import Library
 from memlint.design.memory import Access, Clock, Memory, MemoryPort, Note
 from memlint.design.scope import Scope
 from memlint.design.trace_clocks import ClockTracer
-from memlint.design.values import Int, Text, Unknown
+from memlint.design.values import Int, Text, Unknown, spell
 from memlint.reading.facts.expressions import Expr
 from memlint.reading.verilog.leaves import expression
 from memlint.reading.verilog.lexer import lex
@@ -125,7 +125,7 @@ def _parameters(node: Node, child: Child, box: BlackBox, library: Library) -> Sc
 def _size(text: str, scope: Scope, child: Child) -> int | Unknown:
     value = scope.evaluate(_parsed(text))
     if isinstance(value, Int):
-        return value.value if value.value > 0 else Unknown(f"`{text}` is {value.value:,}, which is no size")
+        return value.value if value.value > 0 else Unknown(f"`{text}` is {spell(value.value)}, which is no size")
     if not isinstance(value, Unknown):
         return Unknown(f"`{text}` is no number")
     missing = [name for name in _names(text) if isinstance(scope.value(name), Unknown)]

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
 from memlint.design.scope import Scope
-from memlint.design.types import AnyType
-from memlint.design.values import Unknown, Value
+from memlint.design.types import AnyType, Array, Unconstrained
+from memlint.design.values import ArrayValue, Unknown, Value
 from memlint.reading.facts.expressions import Expr
 from memlint.reading.facts.items import AttributeSpec, Connection, Instance, Parameter, Port, Unit, Variable
 from memlint.reading.intent.clauses import Intent
@@ -40,8 +40,18 @@ class Signal:
     def type(self) -> AnyType:
         item = self.item
         if isinstance(item, Parameter) or (isinstance(item, Variable) and item.kind == "constant"):
-            return self.scope.constant_type(item.name) or Unknown(f"`{item.name}` has no type")
+            declared = self.scope.constant_type(item.name) or Unknown(f"`{item.name}` has no type")
+            return self._bounded(declared) if isinstance(declared, Unconstrained) else declared
         return self.scope.own_type(item.name)
+
+    def _bounded(self, declared: Unconstrained) -> AnyType:
+        """A constant of an unconstrained type has the bounds of its value (IEEE Std 1076-2008, 5.3.2.2)."""
+        value = self.scope.own_value(self.item.name)
+        if isinstance(value, ArrayValue):
+            return value.type or Array(value.range, declared.element, declared.name, declared.index)
+        if isinstance(value, Unknown) and declared.vector is None:
+            return Array(value, declared.element, declared.name, declared.index)
+        return declared
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +184,7 @@ class Body:
     reads: list[tuple[Expr, Scope, ProcessFacts, tuple[LoopVariable, ...]]] = field(default_factory=list)
     intents: list[Intent] = field(default_factory=list)
     interface_ports: dict[str, Port] = field(default_factory=dict)
+    interface_instances: dict[str, Signal] = field(default_factory=dict)
     uses: dict[Signal, list[Use]] | None = None
     attribute_specs: list[AttributeSpec] = field(default_factory=list)
 

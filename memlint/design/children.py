@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from memlint.design.body import Body, Child, path_name
+from memlint.design.components import by_name, component_of, defaults
 from memlint.design.interfaces import connected_interfaces
 from memlint.design.library import Library
+from memlint.design.meanings import ComponentMeaning
 from memlint.design.scope import Scope
 from memlint.design.types import AnyType, Array, Range, Unconstrained, Vector, bits, outer_range
 from memlint.design.values import TypeValue, Unknown, Value
@@ -35,9 +37,14 @@ def children_of(
     item: Instance, scope: Scope, prefix: str, library: Library, deep: Deep, body: Body
 ) -> Iterator[Child]:
     """One child, or one for each element of an array of instances."""
-    unit = library.find(item.unit, scope.language == "vhdl")
+    component = component_of(item, scope)
+    if component is not None:
+        item = by_name(item, component.component)
+    unit = library.find(item.unit, scope.language == "vhdl", item.library, library.home(body.unit))
     architecture = library.architecture(unit, item.architecture) if unit is not None else None
     parameters, overridden = _overrides(item, unit, scope)
+    if component is not None:
+        parameters = [*_defaults(component, parameters, unit), *parameters]
     suffixes = _suffixes(item, scope)
     shared = _connections(item, unit)
     arrays = partial(_instance_array, body, prefix)
@@ -70,6 +77,16 @@ def children_of(
             _port_types(item, unit, scope),
             connected_interfaces(unit, connections, scope, library) if unit is not None else (),
         )
+
+
+def _defaults(
+    component: ComponentMeaning, given: list[tuple[str, Value]], unit: Unit | None
+) -> Iterator[tuple[str, Value]]:
+    """The defaults of a component's generics, under the names of the unit's parameters."""
+    lowered = {one.name.lower(): one.name for one in unit.parameters} if unit is not None else {}
+    for name, value in defaults(component, {name.lower(): value for name, value in given}).items():
+        if name.lower() in lowered:
+            yield lowered[name.lower()], value
 
 
 def _suffixes(item: Instance, scope: Scope) -> list[str]:

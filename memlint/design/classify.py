@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from memlint.design.arrays import ArrayFacts, Read, Write, is_dynamic
 from memlint.design.body import Body, ClockTerm, Contents, Drive, LoopVariable
 from memlint.design.elaborate import is_zero
+from memlint.design.parts import actuals
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
 from memlint.design.trace_reads import is_constant
@@ -57,7 +58,7 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
     if pair is not None:
         other, drive = pair
         whole_clock = drive.clock
-        writes = [one for one in other.writes if not _is_clearing(one.drive)]
+        writes = [one for one in other.writes if not _is_reset(one, other)]
         others = []
         reads = [one for one in reads if one.use.drive is None or one.use.drive.signal is not other.signal]
         reads.extend(other.reads)
@@ -96,6 +97,8 @@ def _why_not(
     body: Body,
     paired: bool,
 ) -> str | None:
+    if facts.shape.packed and facts.shape.of_structs:
+        return "it is a packed array of structs: a vector with one packed dimension"
     if not writes:
         if combinational or any(one.clock is None for one in facts.whole_writes):
             return "it is combinational: nothing writes it under a clock edge or a latch enable"
@@ -131,9 +134,10 @@ def _driven_by_instance(facts: ArrayFacts, body: Body) -> bool:
                 continue
             direction = next((one.direction for one in child.unit.ports if one.name == port), "")
             if direction in ("output", "inout"):
-                found = resolve(connection.value, child.scope, body)
-                if found is not None and found[0] is facts.signal:
-                    return True
+                for _, actual in actuals(connection.value):
+                    found = resolve(actual, child.scope, body)
+                    if found is not None and found[0] is facts.signal:
+                        return True
     return facts.signal.direction == "input"
 
 

@@ -23,6 +23,7 @@ from memlint.design.types import (
 from memlint.design.values import (
     ArrayValue,
     Int,
+    Partial,
     Real,
     StructValue,
     Text,
@@ -114,6 +115,8 @@ def _to_vector(value: Value, type: ElabType) -> Value:
     match value:
         case Int():
             return vector(value.value, size, is_signed(type), type)
+        case Partial(known=known) if known.width == size:
+            return replace(value, known=vector(known.value, size, is_signed(type), type))
         case Real(value=number):
             whole = round_half_away(number)
             return whole if isinstance(whole, Unknown) else vector(whole, size, is_signed(type), type)

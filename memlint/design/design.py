@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from memlint.design.black_boxes import BlackBox, black_box_memories
 from memlint.design.hierarchy import Node, build, roots_of
 from memlint.design.intents import ConfiguredIntent, IntentBinder, unbound
+from memlint.design.interface_views import InterfaceViews
 from memlint.design.library import library_of
 from memlint.design.memories import memories
 from memlint.design.memory import Memory, NotMemory
@@ -25,7 +26,7 @@ class DesignOptions:
 
     `tops` empty: every unit nobody instantiates is a root. `parameters` are the top unit's, `assume`
     settles parameters HDL alone does not, `same_clocks` are nets declared equal, `black_boxes` describe
-    memory units without source.
+    memory units without source. `libraries` gives files their VHDL library; others are in `work`.
     """
 
     tops: tuple[str, ...] = ()
@@ -35,6 +36,7 @@ class DesignOptions:
     attributes: Mapping[str, str] = field(default_factory=dict)
     intents: Sequence[ConfiguredIntent] = ()
     black_boxes: Sequence[BlackBox] = ()
+    libraries: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,14 +72,14 @@ class Design:
 
 def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Design:
     """The design of a set of files, in compilation order. Never raises for any source text."""
-    library = library_of(files, options.assume)
+    library = library_of(files, options.assume, options.libraries)
     tops = options.tops or roots_of(library)
     parameters: dict[str, Value] = {
         name: Text(value) if isinstance(value, str) else Int(int(value), None, True)
         for name, value in options.parameters.items()
     }
     hierarchy = build(library, tops, parameters)
-    clocks = ClockTracer(options.same_clocks)
+    clocks = ClockTracer(options.same_clocks, InterfaceViews(hierarchy.nodes))
     binder = IntentBinder(clocks, options.intents)
     found = memories(hierarchy, clocks, binder, dict(options.attributes))
     boxes = tuple(black_box_memories(hierarchy.nodes, options.black_boxes, library, clocks, binder))
@@ -100,6 +102,6 @@ def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Desi
         missing=missing,
         unread=tuple(UnreadFact(one.what, names, one.span, one.scope.name) for one, names in found.unread),
         unbound=tuple(unbound(hierarchy.nodes, binder.used)),
-        unknown_tops=tuple(top for top in options.tops if library.find(top, vhdl=True) is None),
+        unknown_tops=tuple(top for top in options.tops if library.top(top) is None),
         too_deep=tuple(hierarchy.too_deep),
     )

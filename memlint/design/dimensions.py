@@ -9,7 +9,8 @@ from memlint.design.hierarchy import Node
 from memlint.design.memory import Note
 from memlint.design.scope import ConstantMeaning, Scope, TypeMeaning
 from memlint.design.substitute import simple_names
-from memlint.design.values import Int, Unknown
+from memlint.design.types import Struct
+from memlint.design.values import Int, Partial, Unknown, Value, spell
 from memlint.reading.facts.expressions import DataType, Name
 from memlint.reading.facts.items import Parameter, Typedef, Variable
 from memlint.text.source import Span
@@ -34,7 +35,7 @@ def dimension_notes(node: Node, signal: Signal) -> Iterator[Note]:
             continue
         item = meaning.item
         value = meaning.value
-        shown = f"{value.value:,}" if isinstance(value, Int) else "not known"
+        shown = _shown(value)
         if isinstance(item, Parameter | Variable):
             given += 1
             yield Note(f"`{name}` is {shown}", item.span)
@@ -43,6 +44,19 @@ def dimension_notes(node: Node, signal: Signal) -> Iterator[Note]:
                 yield from _overrides(node, name, scope)
             if default is not None:
                 queue.extend(simple_names(default))
+
+
+def _shown(value: Value) -> str:
+    """A constant in a note. A struct of parameters is a vector too, and its number means nothing."""
+    match value:
+        case Int(value=number, type=Struct()):
+            return "a struct"
+        case Int(value=number):
+            return f"{number:,}" if number.bit_length() <= 64 else spell(number)
+        case Partial():
+            return "a struct"
+        case _:
+            return "not known"
 
 
 def settled_by(signal: Signal) -> str | None:

@@ -115,6 +115,27 @@ def edge_condition(condition: Expr, scope: Scope) -> tuple[ClockTerm, bool] | No
             return None
 
 
+def waited_edge(wait: Timed, scope: Scope) -> ClockTerm | None:
+    """The clock edge that a VHDL wait statement waits for.
+
+    `wait until clk = '1'` and `wait on clk until clk = '1'` resume at a change of `clk` that makes it
+    '1': at its rising edge (IEEE Std 1076-2008, 10.2).
+    """
+    condition = wait.condition
+    if condition is None:
+        return None
+    found = edge_condition(condition, scope)
+    if found is not None:
+        return found[0] if found[1] else None
+    if isinstance(condition, Binary) and isinstance(condition.left, Name | Member | Call):
+        level = _level(condition, condition.left)
+        watched = [event.signal for event in wait.events]
+        if level in ("0", "1") and (not watched or watched == [condition.left]):
+            edge = "rising" if level == "1" else "falling"
+            return ClockTerm(condition.left, edge, scope, condition.span)
+    return None
+
+
 def _conjunction(condition: Binary, scope: Scope) -> tuple[ClockTerm, bool] | None:
     terms = list(_terms(condition))
     for term in terms:

@@ -77,7 +77,7 @@ def elaborate(
     """The body of a unit. `parameters` override by name; `deep` are defparams for instances below;
     `port_types` are the types of VHDL ports whose declaration leaves them open; `interfaces` are the
     scopes behind interface ports."""
-    scope = Scope(unit.language, library.root_scope(unit.language), library.package, unit.name)
+    scope = Scope(unit.language, library.root_scope(unit.language), library.lookup_for(unit), unit.name)
     body = Body(unit, scope, unit.language)
     body.intents.extend(unit.intents)
     for parameter in unit.parameters:
@@ -92,10 +92,11 @@ def elaborate(
     for port in unit.ports:
         if port.name not in behind:
             scope.add(port)
-        signal = Signal(port.name, port, scope, port.direction)
+        interface = is_interface_port(port, library)
+        signal = Signal(port.name, port, scope, "interface" if interface else port.direction)
         body.signals[port.name] = signal
         body.of[id(scope), port.name] = signal
-        if is_interface_port(port, library):
+        if interface:
             body.interface_ports[port.name] = port
     enter_ports(scope, unit.ports, interfaces)
     for name, type in port_types:
@@ -141,6 +142,7 @@ class _Builder:
                 self.defparam(item, scope, prefix)
         for item in items:
             if isinstance(item, Instance) and self.is_interface(item):
+                self.declare_interface(item, scope, prefix)
                 # Before what is connected to them, wherever they stand: shapes may depend on them.
                 self.instance(item, scope, prefix)
         if scope.language != "vhdl":
@@ -187,6 +189,14 @@ class _Builder:
                 net = Variable(expr.name, "net", _WIRE, (), span=expr.span, statement=expr.span)
                 scope.add(net)
                 self.declare(net, scope, prefix)
+
+    def declare_interface(self, item: Instance, scope: Scope, prefix: str) -> None:
+        """An interface instance is an object too: `bus.data` is used and assigned here."""
+        type = DataType("interface", item.unit, span=item.span)
+        variable = Variable(item.name, "net", type, (), span=item.span, statement=item.statement)
+        signal = Signal(prefix + path_name(item.name), variable, scope, "interface")
+        self.body.of[id(scope), item.name] = signal
+        self.body.interface_instances[signal.name] = signal
 
     def declare_constant(self, item: Parameter, scope: Scope, prefix: str) -> None:
         """A constant array, which is a ROM if anything indexes it by a signal."""

@@ -16,7 +16,7 @@ from memlint.design.body import (
     Signal,
     Unread,
 )
-from memlint.design.edges import clock_of_events, edge_condition
+from memlint.design.edges import clock_of_events, edge_condition, waited_edge
 from memlint.design.loops import loop_values
 from memlint.design.scope import Scope, SubprogramMeaning
 from memlint.design.signals import not_understood, resolve, targets
@@ -324,6 +324,10 @@ def _waited_clock(body: Statement, scope: Scope) -> ClockTerm | None:
     """The clock of a process that waits for an edge instead of listing it."""
     statements = body.statements if isinstance(body, Block) else (body,)
     for one in statements:
+        if isinstance(one, Timed) and scope.language == "vhdl":
+            clock = waited_edge(one, scope)
+            if clock is not None:
+                return clock
         if isinstance(one, Timed) and one.events:
             clock = clock_of_events(one.events, one.body or Block((), span=one.span), scope)
             if clock is not None:

@@ -22,7 +22,7 @@ from memlint.design.types import (
     Vector,
     bits,
 )
-from memlint.design.values import ArrayValue, Int, Real, StructValue, Text, Unknown, Value, spell
+from memlint.design.values import ArrayValue, Int, Partial, Real, StructValue, Text, Unknown, Value, spell
 from memlint.reading.facts.expressions import Name
 
 
@@ -49,6 +49,9 @@ class Frame(Scope):
         else:
             self._variable_types[name] = type
         self._unset.pop(name, None)
+        if isinstance(value, Partial):
+            self._unset[name] = value.unset
+            value = value.known
         if value is None:
             value = default_value(type if type is not None else Unknown("no type"), self.language)
             if isinstance(value, Int) and self._starts_unset(type):
@@ -92,6 +95,8 @@ class Frame(Scope):
         if value is None:
             return super().own_value(name)
         if self._unset and self._unset.get(name):
+            if isinstance(value, Int) and isinstance(value.type, Struct):
+                return Partial(value, self._unset[name])
             return Unknown(f"`{name}` is read before all of it is set")
         if isinstance(value, ArrayValue) and isinstance(value.items, list):
             value = replace(value, items=tuple(value.items))
@@ -110,6 +115,8 @@ class Frame(Scope):
             return select(as_vector(self.own_value(name)), step)
         mask = self._unset.get(name)
         if mask and isinstance(value, Int):
+            if isinstance(value.type, Struct):
+                return select(Partial(value, mask), step)
             hidden = select(replace(value, value=mask, signed=False), step)
             if isinstance(hidden, Int) and hidden.value != 0:
                 return Unknown(f"`{name}` is read before all of it is set")
@@ -117,14 +124,17 @@ class Frame(Scope):
 
     def assign(self, name: str, steps: tuple[Step, ...], new: Value) -> None:
         """Give a variable, or the part of it that `steps` select, a value of its type."""
+        hidden = new.unset if isinstance(new, Partial) else 0
+        new = new.known if isinstance(new, Partial) else new
         if not steps:
             self._variables[name] = new
-            self._unset.pop(name, None)
+            self._unset[name] = hidden
             return
         value = self._variables[name]
         mask = self._unset.get(name)
-        if mask and isinstance(value, Int):
-            remaining = update(replace(value, value=mask, signed=False), steps, Int(0, 1, False))
+        if (mask or hidden) and isinstance(value, Int):
+            before = replace(value, value=mask or 0, signed=False)
+            remaining = update(before, steps, Int(hidden, hidden.bit_length() or 1, False))
             self._unset[name] = remaining.pattern if isinstance(remaining, Int) else 0
         if isinstance(value, ArrayValue) and isinstance(steps[0], At):
             self._assign_element(name, value, steps[0].index, steps[1:], new)

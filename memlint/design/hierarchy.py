@@ -52,23 +52,22 @@ class Hierarchy:
 
 def roots_of(library: Library) -> tuple[str, ...]:
     """The units nobody instantiates, in the order they were read; interfaces and primitives are none."""
-    used: set[str] = set()
-    every = [*library.units.values(), *(one for many in library.architectures.values() for one in many)]
-    for unit in every:
+    used: set[int] = set()
+    architectures = (one for many in library.architectures.values() for one in many)
+    for unit in (*library.every, *architectures):
+        vhdl, home = unit.language == "vhdl", library.home(unit)
         for item in unit.items:
             for one in (item, *inner_items(item)):
                 if isinstance(one, Instance):
-                    used.add(one.unit if unit.language != "vhdl" else one.unit.lower())
+                    used.add(id(library.find(one.unit, vhdl, one.library, home)))
                 elif isinstance(one, Component):
-                    used.add(one.name)
-    lowered = {name.lower() for name in used}
+                    used.add(id(library.find(one.name, vhdl, "", home)))
     found = []
-    for name, unit in library.units.items():
-        if unit.kind not in ("module", "entity", "program"):
+    for unit in library.every:
+        if unit.kind not in ("module", "entity", "program") or id(unit) in used:
             continue
-        if name in used or (unit.language == "vhdl" and name in lowered):
-            continue
-        found.append(name)
+        plain = library.find(unit.name, vhdl=True) is unit
+        found.append(unit.name if plain else f"{library.home(unit)}.{unit.name}")
     return tuple(found)
 
 
@@ -77,7 +76,7 @@ def build(library: Library, tops: Iterable[str], parameters: Mapping[str, Value]
     hierarchy = Hierarchy()
     bodies: dict[object, Body] = {}
     for name in tops:
-        unit = library.find(name, vhdl=True)
+        unit = library.top(name)
         if unit is None:
             continue
         lowered = {one.name.lower(): one.name for one in unit.parameters if not one.local}
@@ -145,18 +144,18 @@ def locate(node: Node, expr: Expr, scope: Scope) -> Located | None:
     found = resolve(expr, scope, node.body)
     if found is not None:
         signal, steps = found
-        if signal.name in node.body.interface_ports:
-            inner = _member_of_port(node, signal.name, steps, scope)
+        if signal.name in node.body.interface_ports or signal.name in node.body.interface_instances:
+            inner = member_of(node, signal, steps, scope)
             if inner is not None:
                 return inner
         return node, signal, steps
     return _through_instances(node, expr, scope)
 
 
-def _member_of_port(
-    node: Node, port: str, steps: tuple[SelectStep, ...], scope: Scope
+def member_of(
+    node: Node, signal: Signal, steps: tuple[SelectStep, ...], scope: Scope
 ) -> Located | None:
-    """`port.name` or `port[i].name`: a signal of the interface that the port is connected to."""
+    """`bus.name` or `bus[i].name`: a signal of an interface instance, or of the one behind a port."""
     select = ""
     if steps and steps[0].kind == "index" and steps[0].expr is not None:
         place = scope.evaluate(steps[0].expr)
@@ -165,7 +164,9 @@ def _member_of_port(
         select, steps = f"[{place.value}]", steps[1:]
     if not steps or steps[0].kind != "field":
         return None
-    inner = interface_node(node, port, select)
+    inner = node.children.get(signal.name + select)
+    if signal.name in node.body.interface_ports:
+        inner = interface_node(node, signal.name, select)
     member = inner.body.signals.get(steps[0].name) if inner is not None else None
     return (inner, member, steps[1:]) if inner is not None and member is not None else None
 

@@ -5,7 +5,17 @@ from __future__ import annotations
 from memlint.design.scope import Scope
 from memlint.design.types import Range, outer_range
 from memlint.design.values import Int, Unknown
-from memlint.reading.facts.expressions import Attribute, Binary, Expr, Name, Number, Slice
+from memlint.reading.facts.expressions import (
+    Attribute,
+    Binary,
+    Call,
+    Expr,
+    Member,
+    Name,
+    Number,
+    Scoped,
+    Slice,
+)
 from memlint.reading.facts.statements import For
 
 # A loop of more rounds is not unrolled: no design has it, a mistyped bound does.

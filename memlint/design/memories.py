@@ -15,6 +15,7 @@ from memlint.design.hierarchy import Hierarchy, Node
 from memlint.design.intents import IntentBinder
 from memlint.design.lanes import lanes
 from memlint.design.memory import Access, Clock, Memory, Note, NotMemory
+from memlint.design.same_address import same_address
 from memlint.design.scope import Scope
 from memlint.design.sharing import Placed, share
 from memlint.design.trace_clocks import ClockTracer
@@ -175,7 +176,7 @@ def _memory(
         sources=tuple(dimension_notes(node, facts.signal)),
         notes=tuple(notes),
         decisions=tuple(_decisions(stored, accesses)),
-        same_address=_same_address(stored, accesses),
+        same_address=same_address(stored, (one.access for one in accesses)),
     )
 
 
@@ -290,26 +291,6 @@ def _style(accesses: list[Placed]) -> tuple[str, bool]:
     if any(one.clock is None for one in reads):
         return "", False
     return "synchronous", True
-
-
-def _same_address(stored: StoredArray, accesses: list[Placed]) -> str | None:
-    """What the code gives when a word is read and written at one edge; None where it does not show."""
-    reads = [one.access for one in accesses if one.access.kind == "read"]
-    writes = [one.access for one in accesses if one.access.kind == "write"]
-    if not reads or not writes or any(one.clock is None for one in (*reads, *writes)):
-        return None
-    if len({one.clock for one in (*reads, *writes)}) != 1:
-        return None
-    if any(write.drive.blocking for write in stored.writes):
-        return None
-    by_data = [
-        read for read in stored.reads if read.use.drive is not None and read.use.drive.clock is not None
-    ]
-    if len(by_data) == len(stored.reads):
-        return "before"
-    if not by_data:
-        return "after"
-    return None
 
 
 def _decisions(stored: StoredArray, accesses: list[Placed]) -> Iterator[Note]:

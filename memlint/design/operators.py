@@ -7,7 +7,18 @@ from typing import NamedTuple
 
 from memlint.design.conversion import round_half_away
 from memlint.design.limits import LARGEST_NUMBER
-from memlint.design.values import ArrayValue, Int, Real, StructValue, Text, Unknown, Value, text_bits, vector
+from memlint.design.values import (
+    ArrayValue,
+    Int,
+    Partial,
+    Real,
+    StructValue,
+    Text,
+    Unknown,
+    Value,
+    text_bits,
+    vector,
+)
 
 
 class Shape(NamedTuple):
@@ -64,6 +75,8 @@ def to_shape(value: Value, shape: Shape) -> Value:
             whole = round_half_away(real)
             return whole if isinstance(whole, Unknown) else fit(whole, shape.width, shape.signed)
         case Unknown() | Real() | Text():
+            return value
+        case Partial(known=known) if known.width == shape.width:
             return value
         case _ if shape.kind == "other":
             return value

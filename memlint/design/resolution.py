@@ -36,6 +36,7 @@ _INTEGERS = {
     "longint": (64, True),
     "time": (64, False),
 }
+_LARGEST_INTEGER = (1 << 31) - 1
 _REALS = frozenset(("real", "realtime", "shortreal"))
 _SHAPELESS = frozenset(("event", "chandle", "void"))
 DYNAMIC = "a dynamic array, queue or associative array"
@@ -74,7 +75,9 @@ def _bound(dimension: Dimension, scope: Scope) -> Bound:
 
 def _integer(value: Value, dimension: Dimension) -> int | Unknown:
     if isinstance(value, Int):
-        return value.value
+        # A bound is an `integer` (6.9.1): what an unsigned `0 - 1` leaves there is -1.
+        wraps = value.width == 32 and value.value > _LARGEST_INTEGER
+        return value.value - (1 << 32) if wraps else value.value
     if isinstance(value, Unknown):
         return value.at(dimension.span)
     return Unknown("a bound of a range must be a whole number", dimension.span)

@@ -24,6 +24,7 @@ from memlint.design.types import (
 from memlint.design.values import (
     ArrayValue,
     Int,
+    Partial,
     Real,
     StructValue,
     Text,
@@ -78,6 +79,8 @@ def type_of_value(value: Value) -> AnyType:
             return Array(span, inner)
         case StructValue(type=type):
             return type if type is not None else Unknown("the record's type is not known")
+        case Partial(known=known):
+            return type_of_value(known)
         case TypeValue(type=type):
             return type
         case _:
@@ -120,6 +123,9 @@ def select(value: Value, step: Step) -> Value:
             return value
         case Int():
             return select_bits(value, step)
+        case Partial(known=known, unset=unset):
+            hidden = select_bits(replace(known, value=unset, signed=False), step)
+            return partial(select_bits(known, step), hidden)
         case ArrayValue(items=items, range=span):
             match step:
                 case At(index=index):
@@ -141,6 +147,15 @@ def select(value: Value, step: Step) -> Value:
         case _:
             pass
     return Unknown(misfit(step))
+
+
+def partial(known: Value, unset: Value) -> Value:
+    """A value and the mask of its bits that were never set, taken from one place."""
+    if not isinstance(known, Int) or not isinstance(unset, Int) or not unset.pattern:
+        return known
+    if isinstance(known.type, Struct) or (isinstance(known.type, Vector) and known.type.element is not None):
+        return Partial(known, unset.pattern)
+    return Unknown("what is read here was never set")
 
 
 def misfit(step: Step) -> str:

@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 
 from memlint.design.body import ClockTerm, Drive, SelectStep, Signal
 from memlint.design.hierarchy import Node, locate
+from memlint.design.interface_views import InterfaceViews
 from memlint.design.memory import Clock
+from memlint.design.parts import actuals, part_text, selected
 from memlint.design.scope import Scope
 from memlint.design.types import Vector
 from memlint.design.uses import CONVERSIONS
@@ -16,12 +18,10 @@ from memlint.reading.facts.expressions import (
     Call,
     Cast,
     Concat,
-    Conditional,
     Expr,
     Index,
     Member,
     Name,
-    Number,
     Slice,
     Unary,
 )
@@ -46,7 +46,10 @@ class ClockTracer:
     `same` are groups of dotted nets the project declares equal; the first of a group stands for all.
     """
 
-    def __init__(self, same: tuple[tuple[str, ...], ...] = ()) -> None:
+    def __init__(
+        self, same: tuple[tuple[str, ...], ...] = (), views: InterfaceViews | None = None
+    ) -> None:
+        self.views = views if views is not None else InterfaceViews(())
         self._same = {name: group[0] for group in same for name in group}
         self._known: dict[tuple[int, int, str], tuple[str, bool, str | None]] = {}
 
@@ -103,6 +106,14 @@ class ClockTracer:
         drives = [one for one in drives if _may_drive(one, plain.select)]
         if drives:
             return self._driven(plain, drives, far)
+        outside = [(at, one) for at, one in self.views.drives(node, signal) if not one.initial]
+        if outside:
+            at, first = outside[0]
+            if len(outside) > 1 or first.clock is not None or first.guards or first.loops or first.part:
+                return own, False, None
+            part = selected(first.value, plain.select)
+            found = self._expression(plain, at, part, first.scope, far) if part is not None else None
+            return found if found is not None else (own, False, None)
         child = self._driving_child(plain, far)
         return child if child is not None else (own, False, None)
 
@@ -113,9 +124,10 @@ class ClockTracer:
         if connection is None or connection.value is None:
             return None
         expr = connection.value
-        if place.select:
-            expr = _selected(expr, place.select)
-        return self._expression(place, node.parent, expr, node.child.scope, far)
+        part = selected(expr, place.select)
+        if part is None:
+            return None
+        return self._expression(place, node.parent, part, node.child.scope, far)
 
     def _driven(self, place: _Place, drives: list[Drive], far: int) -> tuple[str, bool, str | None]:
         own = self._named(place)
@@ -127,7 +139,10 @@ class ClockTracer:
         value = first.value
         steps = first.steps
         if place.select and not steps:
-            value = _selected(value, place.select)
+            part = selected(value, place.select)
+            if part is None:
+                return own, False, None
+            value = part
         found = self._expression(place, place.node, value, first.scope, far)
         return found if found is not None else (own, False, None)
 
@@ -137,10 +152,9 @@ class ClockTracer:
         """Follow an expression that drives a net: a name goes on, a gate ends with its root."""
         expr, inverted = _uninverted(expr)
         match expr:
-            case Name() | Index() | Member() | Slice():
+            case Name() | Index() | Member() | Slice() | Call() if locate(node, expr, scope) is not None:
                 located = locate(node, expr, scope)
-                if located is None:
-                    return None
+                assert located is not None
                 at, signal, steps = located
                 select = _fixed(steps, scope)
                 if select is None:
@@ -162,7 +176,7 @@ class ClockTracer:
         candidates: list[str] = []
         for expr in (left, right):
             plain, _ = _uninverted(expr)
-            if not isinstance(plain, Name | Index | Member):
+            if not isinstance(plain, Name | Index | Member | Call):
                 continue
             located = locate(node, plain, scope)
             if located is None:
@@ -195,19 +209,21 @@ class ClockTracer:
                 connection = child.connections.get(port.name)
                 if connection is None or connection.value is None:
                     continue
-                located = locate(node, connection.value, child.scope)
-                if located is None or located[1] is not place.signal or located[0] is not node:
-                    continue
-                select = _fixed(located[2], child.scope)
-                if select not in ("", place.select):
-                    continue
-                signal = inner.body.signals.get(port.name)
-                if signal is None:
-                    continue
-                rest = place.select if select == "" else ""
-                if not any(not one.initial for one in signal.drives) and not inner.children:
-                    return f"{node.path}.{name}.{port.name}", False, None
-                return self._follow(_Place(inner, signal, rest, False), far + 1)
+                for part, actual in actuals(connection.value):
+                    located = locate(node, actual, child.scope)
+                    if located is None or located[1] is not place.signal or located[0] is not node:
+                        continue
+                    select = _fixed(located[2], child.scope)
+                    formal = part_text(part)
+                    if select not in ("", place.select) or formal is None:
+                        continue
+                    signal = inner.body.signals.get(port.name)
+                    if signal is None:
+                        continue
+                    rest = formal + (place.select if select == "" else "")
+                    if not any(not one.initial for one in signal.drives) and not inner.children:
+                        return f"{node.path}.{name}.{port.name}{rest}", False, None
+                    return self._follow(_Place(inner, signal, rest, False), far + 1)
         return None
 
     def _named(self, place: _Place) -> str:
@@ -247,23 +263,6 @@ def _may_drive(drive: Drive, select: str) -> bool:
     if not select or not drive.steps:
         return True
     return _fixed(drive.steps, drive.scope) in (select, None)
-
-
-def _selected(expr: Expr, select: str) -> Expr:
-    """`expr` with a constant select put after it, where the select is plain indices."""
-    for part in select.replace("]", "").split("["):
-        if not part:
-            continue
-        if not part.lstrip("-").isdecimal():
-            return Conditional(expr, expr, expr, span=expr.span)
-        index = Number(int(part), None, True, span=expr.span)
-        if isinstance(expr, Concat):
-            at = len(expr.parts) - 1 - int(part)
-            if 0 <= at < len(expr.parts):
-                expr = expr.parts[at]
-                continue
-        expr = Index(expr, index, span=expr.span)
-    return expr
 
 
 def _one_bit(signal: Signal, select: str) -> bool:

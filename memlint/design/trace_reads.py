@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 from memlint.design.arrays import Read, array_shape, is_dynamic
 from memlint.design.body import Drive, SelectStep, Signal
-from memlint.design.hierarchy import Node, locate
+from memlint.design.hierarchy import Node, locate, member_of
 from memlint.design.memory import Clock
+from memlint.design.parts import actuals, concerned, part_text, selected
 from memlint.design.scope import Scope
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.uses import CONVERSIONS, Use, uses
@@ -61,6 +62,7 @@ class ReadTracer:
 
     def __init__(self, clocks: ClockTracer, missing: str = "unit") -> None:
         self.clocks = clocks
+        self.views = clocks.views
 
     def style(self, node: Node, read: Read, written: tuple[Expr, ...] = ()) -> ReadStyle:
         """The style of one read; `written` are values written to the array (a bypass is no logic)."""
@@ -117,7 +119,11 @@ class ReadTracer:
         if blocked is not None:
             return blocked
         if drive.clock is None:
-            return self._follow(node, target, written, seen, far + 1)
+            at, target = driven(node, drive)
+            if target.direction == "interface":
+                reason = f"leaves the design through the interface port `{target.item.name}`"
+                return ReadStyle("asynchronous", None, reason, drive.span)
+            return self._follow(at, target, written, seen, far + 1)
         clock = self.clocks.clock(node, drive.clock)
         if drive.blocking:
             inside = [
@@ -178,7 +184,7 @@ class ReadTracer:
         if far > _FARTHEST:
             return ReadStyle("unknown", None, f"is passed on more than {_FARTHEST} times", signal.item.span)
         seen = seen | {key}
-        styles = [self._use(node, one, written, seen, far) for one in uses(node.body).get(signal, [])]
+        styles = [self._use(at, one, written, seen, far) for at, one in self.views.uses(node, signal)]
         if signal.direction in ("output", "inout", "buffer"):
             styles.append(self._upward(node, signal, written, seen, far))
         return _together(styles)
@@ -197,9 +203,8 @@ class ReadTracer:
         connection = node.child.connections.get(signal.item.name)
         if connection is None or connection.value is None:
             return NOTHING
-        targets = connection.value.parts if isinstance(connection.value, Concat) else (connection.value,)
         styles: list[ReadStyle] = []
-        for target in targets:
+        for _, target in actuals(connection.value):
             located = locate(node.parent, target, node.child.scope)
             if located is None:
                 styles.append(ReadStyle("unknown", None, "goes to a net that was not found", connection.span))
@@ -263,24 +268,30 @@ class ReadTracer:
         located = locate(node, expr, scope)
         if located is None:
             return False
-        at, signal, _steps = located
+        at, signal, steps = located
         path.append((at, signal))
-        drives = [one for one in signal.drives if not one.initial]
+        driving = [(where, one) for where, one in self.views.drives(at, signal) if not one.initial]
+        drives = [one for _, one in driving]
         if signal.direction == "input" and not drives:
             if at.parent is None or at.child is None:
                 return False
             connection = at.child.connections.get(signal.item.name)
             if connection is None or connection.value is None:
                 return False
-            return self._origin(at.parent, connection.value, at.child.scope, found, path, far + 1)
-        live = [one for one in drives if not one.reset]
-        if live and all(one.clock is not None for one in live):
-            if len({one.clock for one in live}) != 1 or any(self._passed_on(at, one) for one in live):
+            return all(
+                self._origin(at.parent, actual, at.child.scope, found, path, far + 1)
+                for actual in concerned(connection.value, steps)
+            )
+        live = [(where, one) for where, one in driving if not one.reset]
+        if live and all(one.clock is not None for _, one in live):
+            clocks = {(id(where), one.clock) for where, one in live}
+            if len(clocks) != 1 or any(self._passed_on(where, one) for where, one in live):
                 return False
-            found.append((at, signal, live[0]))
+            found.append((live[0][0], signal, live[0][1]))
             return True
-        if len(live) == 1 and not live[0].guards and live[0].part is None:
-            return self._origin(at, live[0].value, live[0].scope, found, path, far + 1)
+        if len(live) == 1 and not live[0][1].guards and live[0][1].part is None:
+            where, one = live[0]
+            return self._origin(where, one.value, one.scope, found, path, far + 1)
         if not drives:
             return self._origin_in_child(at, signal, found, path, far)
         return False
@@ -306,17 +317,20 @@ class ReadTracer:
                 connection = child.connections.get(port.name)
                 if port.direction != "output" or connection is None or connection.value is None:
                     continue
-                located = locate(node, connection.value, child.scope)
-                if located is not None and located[1] is signal and not located[2]:
-                    name = Name(port.name, span=port.span)
-                    return self._origin(inner, name, inner.body.scope, found, path, far + 1)
+                for part, actual in actuals(connection.value):
+                    located = locate(node, actual, child.scope)
+                    if located is None or located[1] is not signal or located[2]:
+                        continue
+                    formal = selected(Name(port.name, span=port.span), part_text(part) or "")
+                    if formal is not None:
+                        return self._origin(inner, formal, inner.body.scope, found, path, far + 1)
         return False
 
     def _only_addresses(self, path: list[tuple[Node, Signal]]) -> bool:
         """Whether nets on the way feed nothing but read addresses and the next net of the way."""
         on_path = {(id(node), id(signal)) for node, signal in path}
         for node, signal in path:
-            for use in uses(node.body).get(signal, []):
+            for at, use in self.views.uses(node, signal):
                 if use.process is not None and use.process.kind == "initial":
                     continue
                 if use.kind == "index":
@@ -327,11 +341,12 @@ class ReadTracer:
                 if use.logic:
                     return False
                 if use.kind == "value" and use.drive is not None:
-                    if (id(node), id(use.drive.signal)) in on_path or use.drive.signal is signal:
+                    into, target = driven(at, use.drive)
+                    if (id(into), id(target)) in on_path or target is signal:
                         continue
                     return False
                 if use.kind == "connection" and use.child is not None:
-                    inner = node.children.get(use.child.name)
+                    inner = at.children.get(use.child.name)
                     port = inner.body.signals.get(use.port) if inner is not None else None
                     if inner is not None and port is not None and (id(inner), id(port)) in on_path:
                         continue
@@ -349,8 +364,19 @@ class ReadTracer:
         connection = node.child.connections.get(signal.item.name)
         if connection is None or connection.value is None:
             return True
-        located = locate(node.parent, connection.value, node.child.scope)
-        return located is not None and (id(located[0]), id(located[1])) in on_path
+        for _, actual in actuals(connection.value):
+            located = locate(node.parent, actual, node.child.scope)
+            if located is None or (id(located[0]), id(located[1])) not in on_path:
+                return False
+        return True
+
+
+def driven(node: Node, drive: Drive) -> tuple[Node, Signal]:
+    """What a drive assigns; for `bus.data` the signal of the interface."""
+    if drive.signal.direction != "interface":
+        return node, drive.signal
+    found = member_of(node, drive.signal, drive.steps, drive.scope)
+    return (found[0], found[1]) if found is not None else (node, drive.signal)
 
 
 def _together(styles: Iterable[ReadStyle]) -> ReadStyle:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 
 from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal, Unread
+from memlint.design.parts import actuals
 from memlint.design.scope import ConstantMeaning, Scope, SignalMeaning, SubprogramMeaning
 from memlint.design.signals import resolve
 from memlint.design.substitute import substitute
@@ -140,7 +141,8 @@ def _all(body: Body) -> Iterator[Use]:
                 continue
             direction = _direction(child, port)
             if direction == "output":
-                yield from _indices_of_output(connection.value, child, port, body)
+                for _, actual in actuals(connection.value):
+                    yield from _indices_of_output(actual, child, port, body)
                 continue
             yield from _walk(
                 connection.value, _Way("connection", child.scope, None, child=child, port=port), body

@@ -86,13 +86,21 @@ class StructValue:
 
 
 @dataclass(frozen=True, slots=True)
+class Partial:
+    """A packed struct some bits of which were never set: `unset` is their mask. Fields that were have values."""
+
+    known: Int
+    unset: int
+
+
+@dataclass(frozen=True, slots=True)
 class TypeValue:
     """The value of a type parameter."""
 
     type: ElabType
 
 
-Value: TypeAlias = Int | Real | Text | ArrayValue | StructValue | TypeValue | Unknown
+Value: TypeAlias = Int | Real | Text | ArrayValue | StructValue | Partial | TypeValue | Unknown
 
 
 def vector(pattern: int, width: int, signed: bool = False, type: ElabType | None = None) -> Int:

@@ -12,7 +12,7 @@ from memlint.design.body import Body, Drive, Guard, LoopVariable, ProcessFacts, 
 from memlint.design.scope import Scope
 from memlint.design.signals import signal_named
 from memlint.design.substitute import substitute
-from memlint.reading.facts.expressions import Concat, Expr, Name
+from memlint.reading.facts.expressions import Call, Concat, Expr, Name
 from memlint.reading.facts.items import Variable
 from memlint.text.source import Span
 
@@ -77,29 +77,39 @@ def _value(signal: Signal, at: At, span: Span) -> tuple[Expr, At] | None:
     if not drives or any(not one.blocking or one.process is not at.process for one in drives):
         return None
     if at.order is not None:
-        drives = [one for one in drives if one.order < at.order]
+        drives = [one for one in drives if one.order < at.order and not _excluded(one, at)]
     elif len(drives) > 1:
         return None
-    if not drives or any(not _reaches(one, at) for one in drives):
+    if not drives or any(_elsewhere(one, signal, at) for one in drives):
         return None
     last = drives[-1]
     inner = At(at.body, last.scope, at.process, last.order, last.guards, last.loops)
-    if not last.steps and last.part is None:
-        # It may use itself (`at := at + 1`): then what it holds is a register's value.
-        return (last.value, inner) if not _mentions(last.value, signal.item.name) else None
-    if all(one.steps and one.part is None for one in drives):
+    if not last.steps and _always(last, at):
+        return last.value, inner
+    parts = tuple(one.value for one in drives)
+    if all(_always(one, at) for one in drives):
         # Assigned part by part: the parts together stand for it.
-        parts = tuple(one.value for one in drives)
-        if not any(_mentions(part, signal.item.name) for part in parts):
-            return Concat(parts, span=span), inner
-    return None
+        return Concat(parts, span=span), inner
+    # A choice of values, which no expression of the source stands for.
+    return Call(Name("one of", span=span), parts, span=span), inner
 
 
-def _reaches(drive: Drive, at: At) -> bool:
-    """Whether an assignment is made whenever the place is reached: no branch or loop of its own."""
-    if drive.scope is not at.scope or drive.loops != at.loops[: len(drive.loops)]:
-        return False
+def _elsewhere(drive: Drive, signal: Signal, at: At) -> bool:
+    """Whether an assignment cannot be looked into here, or uses the variable itself (`at := at + 1`)."""
+    if drive.scope is not at.scope or drive.part is not None or drive.loops != at.loops[: len(drive.loops)]:
+        return True
+    return _mentions(drive.value, signal.item.name)
+
+
+def _always(drive: Drive, at: At) -> bool:
+    """Whether an assignment is made whenever the place is reached: it stands in no branch of its own."""
     return at.guards is None or drive.guards == at.guards[: len(drive.guards)]
+
+
+def _excluded(drive: Drive, at: At) -> bool:
+    """Whether an assignment stands in another branch than the place."""
+    branches = {guard.site: guard.branch for guard in at.guards or ()}
+    return any(branches.get(guard.site, guard.branch) != guard.branch for guard in drive.guards)
 
 
 def _mentions(expr: Expr, name: str) -> bool:

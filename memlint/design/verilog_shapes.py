@@ -30,7 +30,7 @@ from memlint.design.types import (
     between,
     bits,
 )
-from memlint.design.values import Int, Real, Text, TypeValue, Unknown, Value, spell, text_bits
+from memlint.design.values import Int, Partial, Real, Text, TypeValue, Unknown, Value, spell, text_bits
 from memlint.reading.facts import expressions as ex
 
 ARITHMETIC = frozenset(("+", "-", "*", "/", "%", "&", "|", "^", "~^"))
@@ -70,6 +70,8 @@ def shape_of_value(value: Value) -> Shape | Unknown:
     if isinstance(value, Int):
         return Shape(value.width, value.signed) if value.width is not None else INT_SHAPE
     match value:
+        case Partial(known=known):
+            return shape_of_value(known)
         case Real():
             return REAL_SHAPE
         case Text(value=text):

@@ -153,7 +153,7 @@ def test_a_default_goes_down_into_nested_arrays_and_structs() -> None:
         ("missing_pkg::WIDTH", "the package `missing_pkg` is not among the sources"),
         ("lane.WIDTH", "`lane.WIDTH` belongs to an instance or interface"),
         ("width()", "`width` is not declared where it is used"),
-        ("{>>{8'h12}}", "a streaming concatenation is not evaluated"),
+        ("{<<{8'h12}}", "a streaming concatenation is not evaluated"),
     ],
 )
 def test_what_is_not_evaluated_says_what_it_is(expression: str, reason: str) -> None:

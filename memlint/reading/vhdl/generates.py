@@ -72,7 +72,7 @@ def _if(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> Item:
             otherwise = block
             continue
         result = GenerateIf(asked, block, otherwise, span=label.span if where is arms[0][2] else where)
-        otherwise = GenerateBlock("", (result,), span=where)
+        otherwise = GenerateBlock("", (result,), span=where, bare=True)
     assert result is not None
     return result
 

@@ -1,0 +1,65 @@
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity reject_counts is
+  port (
+    clk, rst, we : in std_logic;
+    wa, ra : in unsigned(9 downto 0);
+    d : in std_logic_vector(39 downto 0);
+    q : out std_logic_vector(39 downto 0)
+  );
+end entity;
+
+architecture rtl of reject_counts is
+  type counts_t is array (0 to 1023) of std_logic_vector(39 downto 0);
+  -- @mem in block
+  signal counts : counts_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if rst = '1' then
+        counts <= (others => (others => '0'));
+      elsif we = '1' then
+        counts(to_integer(wa)) <= d;
+      end if;
+      q <= counts(to_integer(ra));
+    end if;
+  end process;
+end architecture;
+
+-- mended
+
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity reject_counts is
+  port (
+    clk, rst, we : in std_logic;
+    wa, ra : in unsigned(9 downto 0);
+    d : in std_logic_vector(39 downto 0);
+    q : out std_logic_vector(39 downto 0)
+  );
+end entity;
+
+architecture rtl of reject_counts is
+  type counts_t is array (0 to 1023) of std_logic_vector(39 downto 0);
+  -- @mem in block
+  signal counts : counts_t;
+  signal sweep : unsigned(9 downto 0);
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      sweep <= sweep + 1;
+      if rst = '1' then
+        counts(to_integer(sweep)) <= (others => '0');
+      elsif we = '1' then
+        counts(to_integer(wa)) <= d;
+      end if;
+      q <= counts(to_integer(ra));
+    end if;
+  end process;
+end architecture;

@@ -1,0 +1,30 @@
+-- expect: alias_array.line 64x16 banks=1 ports=1w1r clocks=alias_array.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity alias_array is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of alias_array is
+  type line_t is array (0 to 63) of std_logic_vector(15 downto 0);
+  signal line : line_t;
+  alias pixels : line_t is line;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        pixels(to_integer(write_at)) <= data;
+      end if;
+      q <= pixels(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

@@ -1,0 +1,40 @@
+-- expect: clock_in_record.line 64x16 banks=1 ports=1w1r clocks=clock_in_record.timing.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+
+package sorter_timing is
+  type timing_t is record
+    clk : std_logic;
+    reset : std_logic;
+  end record;
+end package;
+
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+use work.sorter_timing.all;
+
+entity clock_in_record is
+  port (
+    timing : in timing_t;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of clock_in_record is
+  type line_t is array (0 to 63) of std_logic_vector(15 downto 0);
+  signal line : line_t;
+begin
+  process (timing.clk)
+  begin
+    if rising_edge(timing.clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+      q <= line(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

@@ -1,0 +1,29 @@
+-- expect: contents_aggregate.line 64x16 banks=1 ports=1w1r clocks=contents_aggregate.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity contents_aggregate is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of contents_aggregate is
+  type line_t is array (0 to 63) of std_logic_vector(15 downto 0);
+  signal line : line_t := (0 => x"00ff", 1 | 2 => x"0f0f", 3 to 7 => x"ffff", others => x"0000");
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+      q <= line(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

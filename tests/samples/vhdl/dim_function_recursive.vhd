@@ -1,0 +1,36 @@
+-- expect: dim_function_recursive.line 64x16 banks=1 ports=1w1r clocks=dim_function_recursive.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity dim_function_recursive is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of dim_function_recursive is
+  function log2(n : positive) return natural is
+  begin
+    if n <= 1 then
+      return 0;
+    end if;
+    return 1 + log2((n + 1) / 2);
+  end function;
+  type line_t is array (0 to 2 ** log2(33) - 1) of std_logic_vector(15 downto 0);
+  signal line : line_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+      q <= line(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

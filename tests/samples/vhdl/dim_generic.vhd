@@ -1,0 +1,33 @@
+-- expect: dim_generic.line 64x16 banks=1 ports=1w1r clocks=dim_generic.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity dim_generic is
+  generic (
+    PIXELS : positive := 64;
+    BITS : positive := 16
+  );
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(BITS - 1 downto 0);
+    q : out std_logic_vector(BITS - 1 downto 0)
+  );
+end entity;
+
+architecture rtl of dim_generic is
+  type line_t is array (0 to PIXELS - 1) of std_logic_vector(BITS - 1 downto 0);
+  signal line : line_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+      q <= line(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

@@ -1,0 +1,62 @@
+-- expect: instance_port_parts_asynchronous.store.line 64x16 banks=1 ports=1w1r clocks=instance_port_parts_asynchronous.clk read=asynchronous
+-- One of the two parts goes through logic.
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity line_ram is
+  generic (
+    PIXELS : positive := 8;
+    BITS : positive := 8
+  );
+  port (
+    clk, we : in std_logic;
+    write_at, read_at : in unsigned;
+    data : in std_logic_vector(BITS - 1 downto 0);
+    q : out std_logic_vector(BITS - 1 downto 0)
+  );
+end entity;
+
+architecture rtl of line_ram is
+  type line_t is array (0 to PIXELS - 1) of std_logic_vector(BITS - 1 downto 0);
+  signal line : line_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+    end if;
+  end process;
+  q <= line(to_integer(read_at));
+end architecture;
+
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity instance_port_parts_asynchronous is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of instance_port_parts_asynchronous is
+  signal low, high : std_logic_vector(7 downto 0);
+begin
+  store : entity work.line_ram
+    generic map (PIXELS => 64, BITS => 16)
+    port map (clk => clk, we => we, write_at => write_at, read_at => read_at,
+              data => data, q(7 downto 0) => low, q(15 downto 8) => high);
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      q <= (high xor low) & low;
+    end if;
+  end process;
+end architecture;

@@ -1,0 +1,29 @@
+-- expect: names_extended.\Line\ 64x16 banks=1 ports=1w1r clocks=names_extended.clk read=synchronous
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity names_extended is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of names_extended is
+  type line_t is array (0 to 63) of std_logic_vector(15 downto 0);
+  signal \Line\ : line_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        \Line\(to_integer(write_at)) <= data;
+      end if;
+      q <= \Line\(to_integer(read_at));
+    end if;
+  end process;
+end architecture;

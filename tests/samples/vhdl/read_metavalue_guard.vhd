@@ -1,0 +1,39 @@
+-- expect: read_metavalue_guard.line 64x16 banks=1 ports=1w1r clocks=read_metavalue_guard.clk read=synchronous
+-- Hardware has no metavalues: the branch on them is no multiplexer.
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+
+entity read_metavalue_guard is
+  port (
+    clk : in std_logic;
+    we : in std_logic;
+    write_at, read_at : in unsigned(5 downto 0);
+    data : in std_logic_vector(15 downto 0);
+    q : out std_logic_vector(15 downto 0)
+  );
+end entity;
+
+architecture rtl of read_metavalue_guard is
+  type line_t is array (0 to 63) of std_logic_vector(15 downto 0);
+  signal line : line_t;
+  signal word : std_logic_vector(15 downto 0);
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      if we = '1' then
+        line(to_integer(write_at)) <= data;
+      end if;
+      q <= word;
+    end if;
+  end process;
+  process (all)
+  begin
+    if is_x(std_logic_vector(read_at)) then
+      word <= (others => 'X');
+    else
+      word <= line(to_integer(read_at));
+    end if;
+  end process;
+end architecture;
