@@ -1,4 +1,4 @@
-"""A page in a headless Chromium, driven over the browser's own debugging pipe: no package is needed for it."""
+"""A page in a headless Chromium, driven over the browser's own debugging pipe: no package is needed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ import pytest
 
 BINARY = shutil.which("chromium") or shutil.which("chromium-browser")
 needs_chromium = pytest.mark.skipif(
-    BINARY is None, reason="there is no chromium here: the page is not tested in a browser"
+    BINARY is None or shutil.which("bash") is None,
+    reason="there is no chromium (or no bash to start it with) here: the page is not tested in a browser",
 )
 _FLAGS = (
     "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
@@ -148,8 +149,8 @@ def browser() -> Iterator[Browser]:
     ours_in, theirs_out = os.pipe()
     with tempfile.TemporaryDirectory() as profile:
         command = [BINARY, *_FLAGS, f"--user-data-dir={profile}", "about:blank"]
-        # The browser reads commands from descriptor 3 and answers on 4.
-        shell = ["sh", "-c", f'exec "$@" 3<&{theirs_in} 4>&{theirs_out}', "sh", *command]
+        # The browser reads commands from descriptor 3 and answers on 4; a plain sh knows no number above 9.
+        shell = ["bash", "-c", f'exec "$@" 3<&{theirs_in} 4>&{theirs_out}', "bash", *command]
         process = subprocess.Popen(
             shell, pass_fds=(theirs_in, theirs_out), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )

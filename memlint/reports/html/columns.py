@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterator, Sequence
+from collections import Counter, deque
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from memlint.device.facts import Tier
-from memlint.mapping.chains import chain_limits
-from memlint.mapping.columns import arrange
+from memlint.mapping.columns import arrange, heights_of
+from memlint.mapping.columns_pieces import pieces_of
 from memlint.rules.view import MemoryView
 
 MOST_RUNS = 20_000
 """Blocks and chains that are still placed one by one; a design of more is not drawn."""
 
+MOST_TRIES = 20_000
+"""Steps of the search for an arrangement, as few as the rule `columns-do-not-fit` takes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Blocks of one memory that stand one above the other, `times` like it."""
+    """Blocks of one memory that stand one above the other, `times` like it; in a column, single blocks that
+    stand together are one run of as many `blocks` as `times`."""
 
     view: MemoryView
     blocks: int
@@ -54,67 +57,56 @@ class Standing:
 def standing(views: Sequence[MemoryView], tier: Tier) -> Standing:
     """One way to stand these memories in the tier's columns: an arrangement that fits, not where a build
     will put them."""
-    uncounted = tuple(view for view in views if view.placement is None or view.placement.blocks is None)
-    runs = tuple(run for view in views for run in _runs(view, tier))
-    heights = sorted((one.blocks for one in tier.columns for _ in range(one.count)), reverse=True)
-    if sum(run.times for run in runs) > MOST_RUNS:
-        reason = f"{sum(run.times for run in runs):,} chains and blocks are too many to draw"
-        return Standing(tuple(Column(height, ()) for height in heights), runs, reason, uncounted)
+    runs, uncounted, parts = _runs(views, tier)
+    heights = heights_of(tier.columns)
+    empty = tuple(Column(height, ()) for height in heights)
+    count = sum(run.times for run in runs)
+    if parts:
+        return Standing(empty, runs, f"{parts} takes parts of blocks, which are not drawn", uncounted)
+    if count > MOST_RUNS:
+        return Standing(empty, runs, f"{count:,} chains and blocks are too many to draw", uncounted)
     chains = [run.blocks for run in runs if run.blocks > 1 for _ in range(run.times)]
     singles = sum(run.times for run in runs if run.blocks == 1)
-    found = arrange(chains, singles, tier.columns)
+    found = arrange(chains, singles, tier.columns, MOST_TRIES)
     if not found.fits:
-        return Standing(tuple(Column(height, ()) for height in heights), runs, found.reason, uncounted)
+        return Standing(empty, runs, found.reason, uncounted)
     return Standing(_named(found.columns, heights, runs), runs, "", uncounted)
 
 
-def _runs(view: MemoryView, tier: Tier) -> Iterator[Run]:
-    """The chains a memory is made of, each at most as long as the tier's depth wires reach."""
-    here = view.placement
-    if here is None or here.blocks is None:
-        return
-    mode = tier.mode(here.mode or "")
-    limits = None if mode is None else chain_limits(tier, mode)
-    times = view.memory.banks * (here.copies or 1)
-    lengths: dict[int, int] = {}
-    for cut in here.cuts:
-        blocks = ceil(cut.blocks)
-        if limits is None or not limits.hardened:
-            lengths[1] = lengths.get(1, 0) + blocks * times
+def _runs(views: Sequence[MemoryView], tier: Tier) -> tuple[tuple[Run, ...], tuple[MemoryView, ...], str]:
+    """The chains and single blocks of all memories, those that could not be counted, and the first that
+    takes a part of a block."""
+    runs: list[Run] = []
+    uncounted: list[MemoryView] = []
+    parts = ""
+    for view in views:
+        pieces = pieces_of(view.placement, tier, view.memory.banks) if view.placement else None
+        if pieces is None:
+            uncounted.append(view)
             continue
-        pieces = limits.pieces(blocks)
-        for piece in range(pieces):
-            length = blocks // pieces + (piece < blocks % pieces)
-            lengths[length] = lengths.get(length, 0) + times
-    for length in sorted(lengths, reverse=True):
-        yield Run(view, length, lengths[length])
+        if pieces.singles.denominator > 1:
+            parts = parts or view.memory.path
+        runs += [Run(view, length, times) for length, times in Counter(pieces.chains).items()]
+        if pieces.singles:
+            runs.append(Run(view, 1, -(-pieces.singles.numerator // pieces.singles.denominator)))
+    return tuple(runs), tuple(uncounted), parts
 
 
 def _named(
     columns: Sequence[Sequence[int]], heights: Sequence[int], runs: Sequence[Run]
 ) -> tuple[Column, ...]:
     """The arrangement's lengths with memories to them; like neighbours are one run."""
-    waiting: dict[int, deque[list[object]]] = {}
+    waiting: dict[int, deque[MemoryView]] = {}
     for run in runs:
-        waiting.setdefault(run.blocks, deque()).append([run.view, run.times])
+        waiting.setdefault(run.blocks, deque()).extend([run.view] * run.times)
     named = []
     for height, lengths in zip(heights, columns, strict=True):
         held: list[Run] = []
         for length in lengths:
-            view = _next(waiting[length])
-            if held and held[-1].view is view and length == 1 == held[-1].blocks // held[-1].times:
+            view = waiting[length].popleft()
+            if length == 1 and held and held[-1].view is view and held[-1].blocks == held[-1].times:
                 held[-1] = Run(view, held[-1].blocks + 1, held[-1].times + 1)
             else:
                 held.append(Run(view, length))
         named.append(Column(height, tuple(held)))
     return tuple(named)
-
-
-def _next(queue: deque[list[object]]) -> MemoryView:
-    view, left = queue[0]
-    assert isinstance(view, MemoryView) and isinstance(left, int)
-    if left == 1:
-        queue.popleft()
-    else:
-        queue[0][1] = left - 1
-    return view

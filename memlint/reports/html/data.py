@@ -20,7 +20,7 @@ def page_data(
     findings: Sequence[Finding],
     colours: Mapping[str, str],
 ) -> dict[str, Any]:
-    """`memories` are those of `memlint list --format json`, field by field; `details` go with them one by one."""
+    """`memories` are those of `memlint list --format json`, field by field; `details` go with each."""
     texts = Texts()
     by_path = findings_by_path(findings)
     described = [details(view, judgement, by_path, texts) for view in memories]

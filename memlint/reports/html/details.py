@@ -42,7 +42,10 @@ class Texts:
 def details(
     view: MemoryView, judgement: Judgement, findings: Mapping[str, Sequence[int]], texts: Texts
 ) -> dict[str, Any]:
-    """Cells of the memory's row as they are shown, and what its details say. `findings` are indices by path."""
+    """Cells of the memory's row as they are shown, and what its details say.
+
+    `findings` are indices by path.
+    """
     why = reasons(view)
     one = usage(view)
     here = view.placement

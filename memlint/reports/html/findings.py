@@ -18,9 +18,8 @@ _MOST_PATHS = 3
 
 def finding_list(findings: Sequence[Finding], judgement: Judgement, known: frozenset[str]) -> Markup:
     """All findings in their order; `known` are the memories with a row on the page."""
-    return tag(
-        "ol", [_finding(one, f"f-{at}", judgement, known) for at, one in enumerate(findings)], class_="findings"
-    )
+    items = [_finding(one, f"f-{at}", judgement, known) for at, one in enumerate(findings)]
+    return tag("ol", items, class_="findings")
 
 
 def accepted_list(findings: Sequence[Finding], judgement: Judgement, known: frozenset[str]) -> Markup:
@@ -71,7 +70,8 @@ def _place(span: Span, judgement: Judgement) -> Markup:
     start = len(shown.marks) - len(shown.marks.lstrip())
     before, marked, after = _split(shown.line, start, len(shown.marks))
     until = f"  to line {shown.last_line}" if shown.last_line is not None else None
-    return join(where, tag("pre", tag("code", before, tag("mark", marked), after, until), dir="ltr", tabindex=0))
+    line = tag("code", before, tag("mark", marked), after, until)
+    return join(where, tag("pre", line, dir="ltr", tabindex=0))
 
 
 def _split(line: str, start: int, end: int) -> tuple[str, str, str]:
@@ -97,7 +97,8 @@ def _related(one: Finding, judgement: Judgement) -> Markup | None:
     if not one.related:
         return None
     places = [
-        tag("li", tag("p", prose(related.message)), _place(related.span, judgement)) for related in one.related
+        tag("li", tag("p", prose(related.message)), _place(related.span, judgement))
+        for related in one.related
     ]
     count = len(one.related)
     title = "1 place that explains it" if count == 1 else f"{count} places that explain it"

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from memlint.reports.html.figures import bits, figure, share
 from memlint.reports.html.markup import Markup, join, memory_link, name, tag
 from memlint.reports.html.treemap import Box, tiled
 from memlint.reports.html.usage import Usage, usage
 from memlint.rules.view import MemoryView
+from memlint.rules.wording import plural
 
 SIZES = (("wide", Box(0, 0, 1200, 440)), ("tall", Box(0, 0, 400, 560)))
 _HEAD = 17.0
@@ -24,8 +26,14 @@ class _Unit:
     leaves: tuple[tuple[MemoryView, Usage], ...]
 
     @property
-    def taken(self) -> float:
-        return float(sum(one.taken for _, one in self.leaves))
+    def taken(self) -> Fraction:
+        """Bits taken."""
+        return sum((one.taken for _, one in self.leaves), Fraction(0))
+
+    @property
+    def used(self) -> Fraction:
+        """Bits that hold something."""
+        return sum((one.used for _, one in self.leaves), Fraction(0))
 
 
 def mosaic(memories: Sequence[MemoryView], colours: Mapping[str, str]) -> Markup | None:
@@ -51,7 +59,7 @@ def _units(memories: Sequence[MemoryView]) -> list[_Unit]:
 
 
 def _drawing(units: Sequence[_Unit], box: Box, colours: Mapping[str, str]) -> Markup:
-    boxes = tiled([unit.taken for unit in units], box)
+    boxes = tiled([float(unit.taken) for unit in units], box)
     return tag(
         "svg",
         tag("title", "Treemap of the bits taken by each unit; the table below has its numbers"),
@@ -65,13 +73,13 @@ def _unit(unit: _Unit, box: Box, colours: Mapping[str, str]) -> Markup:
     box = box.inset(1.5, 1.5, 1.5, 1.5)
     has_head = box.h > 2.4 * _HEAD and box.w > 40
     inner = box.inset(2, _HEAD, 2, 2) if has_head else box.inset(1, 1, 1, 1)
-    scale = inner.w * inner.h / unit.taken
+    scale = inner.w * inner.h / float(unit.taken)
     large = [leaf for leaf in unit.leaves if float(leaf[1].taken) * scale >= _LEAST]
     rest = unit.leaves[len(large) :]
     amounts = [float(one.taken) for _, one in large]
     small = float(sum(one.taken for _, one in rest))
     drawn = tiled([*amounts, small] if rest else amounts, inner)
-    shapes: list[Markup] = []
+    shapes: list[Markup | None] = []
     if has_head:
         shapes.append(_text(unit.name, box.x + 5, box.y + 12.5, box.w - 8, "head"))
     shapes += [_leaf(view, one, at, colours) for (view, one), at in zip(large, drawn, strict=False)]
@@ -82,8 +90,7 @@ def _unit(unit: _Unit, box: Box, colours: Mapping[str, str]) -> Markup:
 
 
 def _unit_title(unit: _Unit) -> str:
-    count = len(unit.leaves)
-    return f"{unit.name}: {figure(count)} {'memory' if count == 1 else 'memories'}, {bits(_taken(unit))} taken"
+    return f"{unit.name}: {plural(len(unit.leaves), 'memory', 'memories')}, {bits(unit.taken)} taken"
 
 
 def _leaf(view: MemoryView, one: Usage, box: Box, colours: Mapping[str, str]) -> Markup:
@@ -119,27 +126,20 @@ def _text(text: str, x: float, y: float, room: float, class_: str) -> Markup | N
     return tag("text", shown, x=x, y=y, class_=class_)
 
 
-def _taken(unit: _Unit) -> int:
-    return int(sum(one.taken for _, one in unit.leaves))
-
-
 def _table(units: Sequence[_Unit]) -> Markup:
     head = tag("tr", [tag("th", text, scope="col", class_=kind) for text, kind in (
         ("Unit", None), ("Memories", "number"), ("Bits taken", "number"), ("Used", "number"))])  # fmt: skip
     rows = []
     for unit in units:
-        taken = sum(one.taken for _, one in unit.leaves)
-        used = sum(one.used for _, one in unit.leaves)
         rows.append(
             tag(
                 "tr",
                 tag("th", name(unit.name), scope="row"),
                 tag("td", figure(len(unit.leaves)), class_="number"),
-                tag("td", figure(taken), class_="number"),
-                tag("td", share(used / taken), class_="number"),
+                tag("td", figure(unit.taken), class_="number"),
+                tag("td", share(unit.used / unit.taken), class_="number"),
             )
         )
     table = tag("table", tag("thead", head), tag("tbody", rows), class_="plain")
-    return tag(
-        "details", tag("summary", f"The numbers of {figure(len(units))} units"), tag("div", table, class_="scroll")
-    )
+    title = tag("summary", f"The numbers of {plural(len(units), 'unit')}")
+    return tag("details", title, tag("div", table, class_="scroll"))

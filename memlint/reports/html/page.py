@@ -81,7 +81,7 @@ def report_html(
         tag("title", f"Memories of {_project(judgement)} on {judgement.device.name}"),
         Markup(f"<style>{style}</style>"),
     )
-    return f'<!doctype html>\n{tag("html", tag("head", head), tag("body", body), lang="en")}\n'
+    return f"<!doctype html>\n{tag('html', tag('head', head), tag('body', body), lang='en')}\n"
 
 
 def _policy(style: str, script: str) -> str:
@@ -122,8 +122,9 @@ def _header(judgement: Judgement, device_given: bool) -> Markup:
         for value, text in (("auto", "as the system"), ("light", "light"), ("dark", "dark"))
     ]
     switch = tag("fieldset", tag("legend", "Colours"), choices, class_="themes", id="themes", hidden=True)
+    titles = tag("div", tag("p", "memory report", class_="kind"), title, device_line)
     return join(
-        tag("header", tag("div", tag("p", "memory report", class_="kind"), title, device_line), switch, note(ESTIMATE)),
+        tag("header", titles, switch, note(ESTIMATE)),
         tag("nav", tag("ul", links), aria_label="Parts of the page"),
     )
 
@@ -132,7 +133,7 @@ def _limits(judgement: Judgement, memories: Sequence[MemoryView]) -> Markup | No
     if len(memories) == len(judgement.memories):
         return None
     return note(
-        f"Shown are {plural(len(memories), 'memory', 'memories')} of {len(judgement.memories):,}, those of the "
+        f"Shown are {len(memories):,} of {len(judgement.memories):,} memories, those of the "
         "files asked for, with their findings; the device is filled by all of them."
     )
 

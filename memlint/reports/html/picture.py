@@ -55,14 +55,15 @@ def _left_out(missing: Sequence[str], homeless: Sequence[str]) -> Markup | None:
             join(", " if at else None, tag("a", name(path), href=memory_link(path)))
             for at, path in enumerate(homeless)
         ]
-        said.append(tag("p", f"Not counted, {plural(len(homeless), 'memory', 'memories')} without a tier: ", links))
+        count = plural(len(homeless), "memory", "memories")
+        said.append(tag("p", f"Not counted, {count} without a tier: ", links))
     return tag("div", said, class_="left-out") if said else None
 
 
 def _tier(
     tier: Tier, sums: TierSum | None, views: Sequence[MemoryView], colours: Mapping[str, str]
 ) -> Markup:
-    stands = standing(views, tier) if tier.columns else None
+    stands = standing(views, tier) if tier.columns and views else None
     picture = _columns(stands, tier) if stands else None
     facts = tag("ul", [tag("li", text) for text in _facts(tier, sums)], class_="facts")
     return tag(
@@ -167,7 +168,8 @@ def _columns(stands: Standing, tier: Tier) -> Markup:
         note += f" The columns hold {figure(room)} of the {figure(tier.blocks)} blocks."
     if stands.uncounted:
         names = listed([view.memory.path for view in stands.uncounted[:5]])
-        note += f" Not placed, as their blocks are unknown: {plural(len(stands.uncounted), 'memory', 'memories')} ({names})."
+        count = plural(len(stands.uncounted), "memory", "memories")
+        note += f" Not placed, as their blocks or chains are unknown: {count} ({names})."
     return join(
         tag("div", drawn, class_="columns"),
         tag("p", note, class_="soft" if fits else "alarm"),
@@ -253,8 +255,8 @@ def _column_table(stands: Standing) -> Markup:
                 tag("td", held or "nothing"),
             )
         )
-    head = tag("tr", [tag("th", text, scope="col", class_=kind) for text, kind in (
-        ("Column", None), ("Taken", "number"), ("Free", "number"), ("From the bottom up", None))])  # fmt: skip
+    heads = (("Column", None), ("Taken", "number"), ("Free", "number"), ("From the bottom up", None))
+    head = tag("tr", [tag("th", text, scope="col", class_=kind) for text, kind in heads])
     table = tag("table", tag("thead", head), tag("tbody", rows), class_="plain")
     return tag("details", tag("summary", "Column by column"), tag("div", table, class_="scroll"))
 

@@ -26,7 +26,6 @@ def section(key: str, title: str, lead: str, *children: Markup | str | None) -> 
         tag("p", lead, class_="lead") if lead else None,
         children,
         id=key,
-        aria_labelledby=None,
     )
 
 
@@ -52,7 +51,8 @@ def summary(
         items.append(_tile("", figure(planned), "planned, without RTL", "#memories"))
     if judgement.missing:
         count = len(judgement.missing)
-        items.append(_tile("warning", figure(count), f"unit{'' if count == 1 else 's'} without source", "#device"))
+        units = "unit" if count == 1 else "units"
+        items.append(_tile("warning", figure(count), f"{units} without source", "#device"))
     return tag("ul", items, class_="tiles")
 
 
@@ -64,8 +64,8 @@ def device_section(judgement: Judgement, colours: Mapping[str, str]) -> Markup:
     """The device's picture, once for each root."""
     roots = sorted(judgement.roots)
     lead = (
-        "Each bar is a tier's whole supply, each piece of it one memory. Columns stand as many blocks tall as "
-        "chains can pass without a break."
+        "Each bar is a tier's whole supply, each piece of it one memory. Columns stand as many blocks tall "
+        "as chains can pass without a break."
     )
     if not roots:
         return section("device", "Device", lead, tag("p", "The design has no root.", class_="soft"))

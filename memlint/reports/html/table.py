@@ -33,8 +33,8 @@ _PAGE_SIZES = ("50", "100", "all")
 def memory_section(memories: Sequence[MemoryView], judgement: Judgement) -> Markup:
     """Filters, table head and pager; all of it waits for the script."""
     lead = (
-        "Shape is depth x width of a bank; uniform are the blocks with one shape for all; latency is in cycles. "
-        "A memory's name opens how it is cut and why."
+        "Shape is depth x width of a bank; uniform are the blocks with one shape for all; latency is in "
+        "cycles. A memory's name opens how it is cut and why."
     )
     if not memories:
         return section("memories", "Memories", lead, tag("p", "No memories.", class_="soft"))
@@ -86,7 +86,8 @@ def memory_section(memories: Sequence[MemoryView], judgement: Judgement) -> Mark
         class_="controls pager",
     )
     frame = tag("div", table, class_="scroll wide", tabindex=0, role="region", aria_label="Table of memories")
-    missing = tag("noscript", tag("p", "The table needs scripts. `memlint list` prints the same.", class_="alarm"))
+    excuse = tag("p", "The table needs scripts. `memlint list` prints the same.", class_="alarm")
+    missing = tag("noscript", excuse)
     body = tag("div", controls, frame, pager, class_="needs-script", hidden=True)
     return section("memories", "Memories", lead, missing, body)
 

@@ -17,7 +17,8 @@ class Box:
 
     def inset(self, left: float, top: float, right: float, bottom: float) -> Box:
         """The rectangle inside these margins, never smaller than nothing."""
-        return Box(self.x + left, self.y + top, max(0.0, self.w - left - right), max(0.0, self.h - top - bottom))
+        w, h = max(0.0, self.w - left - right), max(0.0, self.h - top - bottom)
+        return Box(self.x + left, self.y + top, w, h)
 
 
 def tiled(amounts: Sequence[float], box: Box) -> list[Box]:
@@ -65,7 +66,10 @@ def _row(row: Sequence[float], box: Box, *, is_last: bool) -> tuple[list[Box], B
     along = 0.0
     for area in row:
         long = area / sum(row) * side
-        boxes.append(Box(box.x + along, box.y, long, thick) if lies else Box(box.x, box.y + along, thick, long))
+        if lies:
+            boxes.append(Box(box.x + along, box.y, long, thick))
+        else:
+            boxes.append(Box(box.x, box.y + along, thick, long))
         along += long
     rest = box.inset(0, thick, 0, 0) if lies else box.inset(thick, 0, 0, 0)
     return boxes, rest

@@ -57,7 +57,8 @@ def waste_ranking(memories: Sequence[MemoryView]) -> list[Waste]:
             continue
         taken = sum((one.taken for _, one in known), Fraction(0))
         used = sum((one.used for _, one in known), Fraction(0))
-        blocks = sum((view.placement.blocks or Fraction(0) for view, _ in known if view.placement), Fraction(0))
+        counts = [view.placement.blocks or Fraction(0) for view, _ in known if view.placement]
+        blocks = sum(counts, Fraction(0))
         if taken > used:
             tier = known[0][0].tier
             assert tier is not None

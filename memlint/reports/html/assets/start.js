@@ -55,6 +55,11 @@ document.addEventListener("click", (event) => {
   }
 });
 
+// The device is drawn with all memories; those left out of the table have no details to open.
+for (const link of document.querySelectorAll("a[href^='#m=']")) {
+  const path = new URLSearchParams(link.getAttribute("href").slice(1).replace(/\+/g, "%2B")).get("m");
+  if (!indexOf.has(path)) link.removeAttribute("href");
+}
 for (const one of document.querySelectorAll(".needs-script")) one.hidden = false;
 startThemes();
 startTable();
