@@ -42,8 +42,24 @@ def ways_on(
     placement = place(demand, tier, device)
     if placement.obstacles:
         return (), Refusal(tier.name, "; ".join(one.text for one in placement.obstacles))
-    if placement.blocks is None and tier.role != "external":
+    ways = ways_regardless(demand, tier, device)
+    if not ways:
         return (), Refusal(tier.name, "; ".join(placement.because) or "its blocks there are not known")
+    kept = tuple(way for way in ways if _in_time(way.choice.latency, within))
+    if kept:
+        return kept, None
+    fastest = min(way.choice.latency for way in ways if way.choice.latency is not None)
+    return (), Refusal(
+        tier.name, f"a read takes {plural(fastest, 'cycle')} at least, its intent allows {within}"
+    )
+
+
+def ways_regardless(demand: Demand, tier: Tier, device: Device) -> tuple[Way, ...]:
+    """The ways on a tier as if all that keeps the memory off it were mended; none while it is not known how
+    much it takes there."""
+    placement = place(demand, tier, device)
+    if placement.blocks is None and tier.role != "external":
+        return ()
     whole = _pieces(placement, tier, demand)
     ways = [Way(_choice(demand, placement, tier, whole, 0), placement)]
     for length in shorter_chains(whole.chains[0]) if whole.chains else ():
@@ -52,13 +68,7 @@ def ways_on(
         pieces = _pieces(cut, shorter, demand)
         if cut.blocks == placement.blocks:
             ways.append(Way(_choice(demand, cut, tier, pieces, _cuts(whole, pieces)), cut))
-    kept = tuple(way for way in ways if _in_time(way.choice.latency, within))
-    if kept:
-        return kept, None
-    fastest = min(way.choice.latency for way in ways if way.choice.latency is not None)
-    return (), Refusal(
-        tier.name, f"a read takes {plural(fastest, 'cycle')} at least, its intent allows {within}"
-    )
+    return tuple(ways)
 
 
 def _in_time(latency: int | None, within: int | None) -> bool:

@@ -17,8 +17,6 @@ from memlint.mapping.plan_repair import from_prices, improved, within_limits
 from memlint.mapping.plan_search import search
 from memlint.mapping.plan_solve import solve
 
-highspy = pytest.importorskip("highspy", reason="highspy is not installed: pip install '.[test]'")
-
 
 @settings(max_examples=250)
 @given(problems())
@@ -165,6 +163,7 @@ def medium(seed: int) -> Problem:
 
 def least_share_of_a_solver(put: Problem) -> Fraction:
     """The least share by integer programming: a variable a choice, a variable a chain piece and column."""
+    highspy = pytest.importorskip("highspy", reason="highspy is not installed: pip install '.[test]'")
     highs = highspy.Highs()
     highs.setOptionValue("output_flag", False)
     highs.setOptionValue("threads", 1)
