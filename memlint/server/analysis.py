@@ -85,7 +85,7 @@ class Analysis:
 
     `files` lacks documents that could not be judged this time: what was said of them last still stands.
     `others` are diagnostics of files that need not be open: memlint.toml, profiles, file lists, and, where
-    the user wants it, every source. `device` is the name of the device that was judged for.
+    the user wants it, every source.
     """
 
     revision: int

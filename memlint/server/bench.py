@@ -3,26 +3,32 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from lsprotocol import types
 
 from memlint.device.errors import ProfileError
-from memlint.engine import Engine, open_project
+from memlint.engine import Engine
 from memlint.engine.config import load_settings
 from memlint.engine.files import VERILOG, VHDL, relative
 from memlint.engine.judgement import Judgement
 from memlint.engine.settings import ProjectError
-from memlint.server.analysis import Analysis, FileAnswer, Task
+from memlint.server.analysis import Analysis, FileAnswer, Judged, Task
 from memlint.server.config_problems import ConfigProblem, config_diagnostics, config_problems
 from memlint.server.diagnostics import Sight, diagnostics_of
 from memlint.server.documents import Document
 from memlint.server.hints import hints_of
 from memlint.server.places import uri_of
+from memlint.server.tree import EditorTree
 from memlint.text.source import SourceText
 
-Stamp = tuple[tuple[int, int] | None, ...]
+Stamp = tuple[object, ...]
+
+Notice = Callable[[int, int], None]
+"""Called with the number of the file that is read next and how many there are; may raise to stop."""
 
 
 @dataclass(slots=True)
@@ -38,32 +44,55 @@ class Bench:
     _shown: set[str] = field(default_factory=set)
     _alone: dict[str, Engine] = field(default_factory=dict)
 
-    def analyse(self, task: Task) -> Analysis:
+    def analyse(self, task: Task, notice: Notice) -> Analysis:
         """Judges everything as the task has it. Mistakes in the configuration are part of the answer;
-        with one that cannot be used, the last one that could is used on."""
-        problems = [*self._load()]
-        judged: _Judged | None = None
+        with one that cannot be used, the last one that could is used on. Raises what `notice` raises."""
+        problems = [*self._load(task)]
+        seen: _Seen | None = None
         self._alone = {uri: engine for uri, engine in self._alone.items() if uri in task.members}
         if self._engine is not None and self.config is not None:
             try:
                 self._show(self._engine, task)
-                judged = _judge(self._engine, task)
+                self._engine.on_file = notice
+                seen = _judge(self._engine, task)
             except (ProjectError, ProfileError) as error:
                 problems += config_problems(error, self.config)
         files = {
             document.uri: answer
             for document in task.documents
-            if document.uri in task.members and (answer := self._answer(document, judged, task)) is not None
+            if document.uri in task.members and (answer := self._answer(document, seen, task)) is not None
         }
-        return Analysis(task.revision, files, self._others(problems, judged, task))
+        return Analysis(task.revision, files, self._others(problems, seen, task))
 
-    def _load(self) -> tuple[ConfigProblem, ...]:
-        """A new engine if the configuration changed since the last one; what is wrong with it."""
-        if self.config is None or (self._engine is not None and self._loaded == self._stamp(self._engine)):
-            return ()
+    @contextmanager
+    def changed(self, uri: str) -> Iterator[Callable[[dict[str, str]], Judgement]]:
+        """To judge what speaks of a document with other texts, as often as wanted; then all is as before."""
+        engine = self._alone.get(uri) or self._engine
+        assert engine is not None
+        before = dict(engine.texts.overlay)
+
+        def judge(texts: dict[str, str]) -> Judgement:
+            engine.texts.overlay.update(texts)
+            return engine.judge()
+
         try:
-            engine = open_project((), config=str(self.config))
-            loaded = self._stamp(engine)
+            yield judge
+        finally:
+            engine.texts.overlay.clear()
+            engine.texts.overlay.update(before)
+
+    def _load(self, task: Task) -> tuple[ConfigProblem, ...]:
+        """A new engine if the configuration changed since the last one; what is wrong with it."""
+        if self.config is None:
+            return ()
+        texts = {one.path: one.source.text for one in task.documents if one.path is not None}
+        if self._engine is not None and self._loaded == self._stamp(self._engine, texts):
+            return ()
+        tree = EditorTree(self.config.parent)
+        tree.texts = texts
+        try:
+            engine = Engine(load_settings(self.config, self.config.parent, tree.load), tree=tree)
+            loaded = self._stamp(engine, texts)
         except (ProjectError, ProfileError) as error:
             self._loaded = ()
             return config_problems(error, self.config)
@@ -71,10 +100,11 @@ class Bench:
         self._shown, self._alone = set(), {}
         return ()
 
-    def _stamp(self, engine: Engine) -> Stamp:
-        """Time and size of memlint.toml and of each profile file; raises ProfileError."""
+    def _stamp(self, engine: Engine, texts: dict[Path, str]) -> Stamp:
+        """What changes with memlint.toml and each profile file; raises ProfileError."""
         assert self.config is not None
-        return tuple(_file_stamp(path) for path in (str(self.config), *engine.device.files))
+        paths = (self.config, *map(Path, engine.device.files))
+        return tuple(texts[path] if path in texts else _file_stamp(path) for path in paths)
 
     def _show(self, engine: Engine, task: Task) -> None:
         """Gives the engine the open documents that lie below its root or that it reads anyway."""
@@ -92,19 +122,19 @@ class Bench:
             engine.set_text(name, None)
         self._shown = shown
 
-    def _answer(self, document: Document, judged: _Judged | None, task: Task) -> FileAnswer | None:
+    def _answer(self, document: Document, seen: _Seen | None, task: Task) -> FileAnswer | None:
         """What is said of a document; None while its project cannot be judged."""
-        if self.config is not None and judged is None:
+        if self.config is not None and seen is None:
             return None if self._engine is not None else FileAnswer(document.stamp, document.source, None)
         name = self._name(document)
         is_hdl = name.endswith((*VERILOG, *VHDL))
-        if judged is not None and (name in judged.judgement.sources or not is_hdl):
-            return judged.answer(document, name)
+        if seen is not None and (name in seen.judged.judgement.sources or not is_hdl):
+            return seen.answer(document, name, task)
         if not is_hdl:
             return FileAnswer(document.stamp, document.source, None)
         alone = self._engine_alone(document, name)
         alone.set_text(name, document.source.text)
-        return _judge(alone, task).answer(document, name)
+        return _judge(alone, task, alone=True).answer(document, name, task)
 
     def _name(self, document: Document) -> str:
         if document.path is None:
@@ -130,40 +160,46 @@ class Bench:
         return alone
 
     def _others(
-        self, problems: list[ConfigProblem], judged: _Judged | None, task: Task
+        self, problems: list[ConfigProblem], seen: _Seen | None, task: Task
     ) -> dict[Path, tuple[types.Diagnostic, ...]]:
-        """Diagnostics of the files that the configuration consists of."""
+        """Diagnostics of the files that the configuration consists of, and of all others if wanted."""
         texts = {one.path: one.source for one in task.documents if one.path is not None}
         found = config_diagnostics(problems, texts, task.client.encoding)
-        if judged is not None and self._engine is not None:
+        if seen is not None and self._engine is not None:
+            settings = self._engine.settings
+            names = dict.fromkeys((settings.file, *settings.file_lists))
             members = {one.path for one in task.documents if one.uri in task.members}
-            for name in (self._engine.settings.file, *self._engine.settings.file_lists):
-                path = Path(self._engine.settings.root) / name
-                mine = judged.diagnostics(name)
-                if mine and path not in members:
-                    found.setdefault(path, []).extend(mine)
+            told = [name for name in names if Path(settings.root) / name not in members]
+            if task.preferences.whole_project:
+                files = dict.fromkeys(one.span.file for one in seen.judged.judgement.findings)
+                told += [one for one in files if one not in names and Path(settings.root) / one not in texts]
+            for name in told:
+                if mine := seen.diagnostics(name):
+                    found.setdefault(Path(settings.root) / name, []).extend(mine)
         return {path: tuple(diagnostics) for path, diagnostics in found.items()}
 
 
 @dataclass(frozen=True, slots=True)
-class _Judged:
+class _Seen:
     """A judgement, and how it is seen by the editor."""
 
-    judgement: Judgement
+    judged: Judged
     sight: Sight
 
     def diagnostics(self, name: str) -> tuple[types.Diagnostic, ...]:
         """Those of one file."""
-        return diagnostics_of([one for one in self.judgement.findings if one.span.file == name], self.sight)
+        findings = self.judged.judgement.findings
+        return diagnostics_of([one for one in findings if one.span.file == name], self.sight)
 
-    def answer(self, document: Document, name: str) -> FileAnswer:
+    def answer(self, document: Document, name: str, task: Task) -> FileAnswer:
         """What it says of a document."""
-        source = self.judgement.sources.get(name) or SourceText(name, document.source.text)
-        hints = hints_of(self.judgement.memories, source)
-        return FileAnswer(document.stamp, source, self.judgement, self.diagnostics(name), hints)
+        judgement = self.judged.judgement
+        source = judgement.sources.get(name) or SourceText(name, document.source.text)
+        hints = hints_of(judgement, source, task.preferences.hints)
+        return FileAnswer(document.stamp, source, self.judged, self.diagnostics(name), hints)
 
 
-def _judge(engine: Engine, task: Task) -> _Judged:
+def _judge(engine: Engine, task: Task, alone: bool = False) -> _Seen:
     """Raises ProjectError or ProfileError, as the engine does."""
     judgement = engine.judge()
     root = Path(engine.settings.root)
@@ -171,12 +207,13 @@ def _judge(engine: Engine, task: Task) -> _Judged:
     opened = {one.path: one.uri for one in task.documents}
     paths = {file: root / file for file in judgement.sources}
     uris = {file: opened.get(path) or uri_of(path) for file, path in paths.items()}
-    return _Judged(judgement, Sight(judgement.sources, uris, task.client))
+    judged = Judged(judgement, *engine.elaborated, engine.settings, uris, alone)
+    return _Seen(judged, Sight(judgement.sources, uris, task.client))
 
 
-def _file_stamp(file: str) -> tuple[int, int] | None:
+def _file_stamp(path: Path) -> object | None:
     try:
-        status = os.stat(file)
+        status = path.stat()
     except OSError:
         return None
     return status.st_mtime_ns, status.st_size

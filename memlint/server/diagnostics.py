@@ -63,8 +63,18 @@ def _diagnostic(finding: Finding, sight: Sight) -> types.Diagnostic:
         severity=_SEVERITIES[finding.severity],
         code=finding.rule,
         source=SOURCE,
+        tags=_tags(finding, sight),
         related_information=_related(finding, sight) if sight.client.related_places else None,
     )
+
+
+def _tags(finding: Finding, sight: Sight) -> list[types.DiagnosticTag] | None:
+    """What can be taken out is shown faded where the editor does that."""
+    if finding.rule != "acceptance-unused" or not sight.client.unused_tags:
+        return None
+    # An acceptance of a rule that does not exist is mended by another name instead.
+    goes = any(not edit.text for fix in finding.fixes for edit in fix.edits)
+    return [types.DiagnosticTag.Unnecessary] if goes else None
 
 
 def _message(finding: Finding, sight: Sight) -> str:

@@ -61,6 +61,11 @@ class Documents:
         """The open document of a path."""
         return next((one for one in self._by_uri.values() if one.path == path), None)
 
+    def version(self, uri: str) -> int | None:
+        """The editor's number for a document, None when it is not open."""
+        document = self._by_uri.get(uri)
+        return document.version if document is not None else None
+
     def open(self, item: types.TextDocumentItem) -> Document:
         """Takes a document over from the editor; opening it again replaces its text."""
         document = Document(

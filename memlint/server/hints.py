@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass
 from fractions import Fraction
 
+from memlint.engine.judgement import Judgement
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import amount, listed, percent, plural
+from memlint.server.preferences import KINDS
 from memlint.text.source import SourceText
+
+ALL = frozenset(KINDS)
+AT_DEFAULTS = "at default parameters"
+OUTSIDE = "its unit is not below the top: seen at its default parameters, and in no total"
 
 _MOST_REASON = 60
 _MOST_INSTANCES = 8
@@ -33,21 +39,32 @@ class Hint:
     tooltip: str
 
 
-def hints_of(views: Iterable[MemoryView], source: SourceText) -> tuple[Hint, ...]:
-    """One hint for each line of a file on which memories are declared, in the order of the lines."""
+def hints_of(judgement: Judgement, source: SourceText, kinds: Set[str] = ALL) -> tuple[Hint, ...]:
+    """One hint for each line of a file on which memories are declared, in the order of the lines.
+
+    `kinds` are those to show; a memory of which none is left to show has no hint. A memory that no top
+    reaches says that it is seen at default parameters.
+    """
+    hints = _by_line(judgement.memories, source, kinds)
+    for line, hint in _by_line(judgement.outside, source, kinds).items():
+        said = f"{hint.label}{_SEPARATOR}{AT_DEFAULTS}"
+        hints.setdefault(line, Hint(line, said, f"{hint.tooltip}\n{OUTSIDE}"))
+    return tuple(hints[line] for line in sorted(hints))
+
+
+def _by_line(views: Iterable[MemoryView], source: SourceText, kinds: Set[str]) -> dict[int, Hint]:
     lines: dict[int, dict[str, list[MemoryView]]] = {}
     for view in sorted(views, key=lambda view: (view.memory.span.start, view.memory.path)):
         if view.memory.span.file == source.file:
             line = source.position(view.memory.span.start).line - 1
             lines.setdefault(line, {}).setdefault(view.memory.name, []).append(view)
-    return tuple(_hint(line, lines[line]) for line in sorted(lines))
+    hints = (_hint(line, by_name, kinds) for line, by_name in lines.items())
+    return {hint.line: hint for hint in hints if hint.label}
 
 
-def _hint(line: int, by_name: dict[str, list[MemoryView]]) -> Hint:
-    labels = [
-        declared(views) if len(by_name) == 1 else f"{name}: {declared(views)}"
-        for name, views in by_name.items()
-    ]
+def _hint(line: int, by_name: dict[str, list[MemoryView]], kinds: Set[str]) -> Hint:
+    said = {name: declared(views, kinds) for name, views in by_name.items()}
+    labels = [label if len(by_name) == 1 else f"{name}: {label}" for name, label in said.items() if label]
     views = [view for one in by_name.values() for view in one]
     tooltip = [f"{view.memory.path}: {one_memory(view)}" for view in views[:_MOST_INSTANCES]]
     if len(views) > _MOST_INSTANCES:
@@ -55,24 +72,30 @@ def _hint(line: int, by_name: dict[str, list[MemoryView]]) -> Hint:
     return Hint(line, ", ".join(labels), "\n".join(tooltip))
 
 
-def declared(views: Sequence[MemoryView]) -> str:
+def declared(views: Sequence[MemoryView], kinds: Set[str] = ALL) -> str:
     """The cost of one declaration: of its only instance, or what its instances take each and together."""
     if len(views) == 1:
-        return one_memory(views[0])
-    same = {one_memory(view) for view in views}
+        return one_memory(views[0], kinds)
+    if not all(map(_counted, views)) and "blocks" not in kinds:
+        return ""
+    same = {one_memory(view, kinds) for view in views}
     if len(same) == 1 and not all(map(_counted, views)):
         return f"{same.pop()}{_SEPARATOR}in each of {len(views)} instances"
     groups: dict[tuple[str, bool], list[MemoryView]] = {}
     for view in views:
         groups.setdefault((view.tier.name if view.tier else "", _counted(view)), []).append(view)
     if len(groups) == 1 and all(map(_counted, views)):
-        return _together(views)
+        return _together(views, kinds)
+    if "blocks" not in kinds:
+        return ""
     return ", ".join(_group(group) for group in groups.values()) + f" of {len(views)} instances"
 
 
-def one_memory(view: MemoryView) -> str:
-    """`8 bulk · chain 8 · 25 % full`, or why there is no count."""
+def one_memory(view: MemoryView, kinds: Set[str] = ALL) -> str:
+    """`8 bulk · chain 8 · 25 % full`, or why there is no count, which is of the kind `blocks`."""
     memory, tier, placement = view.memory, view.tier, view.placement
+    if "blocks" not in kinds and not _counted(view):
+        return ""
     if memory.depth is None or memory.width is None:
         return f"shape unknown: {_shortened(memory.unresolved or 'the reason is not known')}"
     if tier is None or placement is None:
@@ -84,15 +107,17 @@ def one_memory(view: MemoryView) -> str:
     if placement.blocks is None:
         reason = placement.because[-1] if placement.because else "the reason is not known"
         return f"{tier.name}, count unknown: {_shortened(reason)}"
-    parts = [_amount(placement.blocks, tier.name)]
-    if (placement.copies or 1) > 1:
-        parts.append(f"{placement.copies} copies")
-    if (placement.chain or 1) > 1 and tier.chain is not None:
+    parts = []
+    if "blocks" in kinds:
+        parts.append(_amount(placement.blocks, tier.name))
+        if (placement.copies or 1) > 1:
+            parts.append(f"{placement.copies} copies")
+    if "chain" in kinds and (placement.chain or 1) > 1 and tier.chain is not None:
         cut = f" in {placement.split} pieces" if (placement.split or 1) > 1 else ""
         parts.append(f"chain {placement.chain}{cut}")
-    if placement.fill is not None and tier.role != "registers":
+    if "fill" in kinds and placement.fill is not None and tier.role != "registers":
         parts.append(f"{percent(placement.fill)} full")
-    return _SEPARATOR.join([*parts, *_assumed([view])])
+    return _SEPARATOR.join([*parts, *(_assumed([view]) if parts else ())])
 
 
 def _counted(view: MemoryView) -> bool:
@@ -100,7 +125,7 @@ def _counted(view: MemoryView) -> bool:
     return placement is not None and placement.fits and placement.blocks is not None
 
 
-def _together(views: Sequence[MemoryView]) -> str:
+def _together(views: Sequence[MemoryView], kinds: Set[str]) -> str:
     """`1.5 to 6 block each, 15 for 4 instances · 25 to 91 % full`."""
     tier = views[0].tier
     placements = [view.placement for view in views if view.placement is not None]
@@ -108,14 +133,14 @@ def _together(views: Sequence[MemoryView]) -> str:
     blocks = [one.blocks for one in placements if one.blocks is not None]
     each = _range(blocks, amount)
     total = f"{amount(sum(blocks, Fraction(0)))} for {len(views)} instances"
-    parts = [f"{each} {_noun(tier.name, max(blocks))} each, {total}"]
+    parts = [f"{each} {_noun(tier.name, max(blocks))} each, {total}"] if "blocks" in kinds else []
     chains = [one.chain for one in placements if one.chain is not None]
-    if chains and max(chains) > 1 and tier.chain is not None:
+    if "chain" in kinds and chains and max(chains) > 1 and tier.chain is not None:
         parts.append(f"chain {_range(chains, str)}")
     fills = [one.fill for one in placements if one.fill is not None]
-    if len(fills) == len(views) and tier.role != "registers":
+    if "fill" in kinds and len(fills) == len(views) and tier.role != "registers":
         parts.append(f"{_range(fills, percent).replace(' % to', ' to')} full")
-    return _SEPARATOR.join([*parts, *_assumed(views)])
+    return _SEPARATOR.join([*parts, *(_assumed(views) if parts else ())])
 
 
 def _group(views: Sequence[MemoryView]) -> str:

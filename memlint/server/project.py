@@ -9,6 +9,7 @@ from pathlib import Path
 
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.bench import Bench
+from memlint.server.progress import Progress, Stopped
 from memlint.server.places import path_of
 from memlint.server.worker import Worker
 
@@ -24,7 +25,7 @@ class Project:
     """One project, or one file alone. `revision` rises with every change of anything it depends on.
 
     `task` makes the task of a revision, `on_analysis` takes what came of it and the answers before it,
-    `on_failure` an exception.
+    `on_failure` an exception; `progress` shows how far the first analysis is.
     Only one analysis runs at a time; changes while it runs lead to one more.
     """
 
@@ -33,11 +34,12 @@ class Project:
     task: Callable[[Project], Task]
     on_analysis: Callable[[Project, Analysis, Mapping[str, FileAnswer]], None]
     on_failure: Callable[[Exception], None]
+    progress: Callable[[Project], Progress]
     members: set[str] = field(default_factory=set)
     answers: dict[str, FileAnswer] = field(default_factory=dict)
     revision: int = 0
     analysed: int = 0
-    _bench: Bench = field(init=False)
+    bench: Bench = field(init=False)
     _timer: asyncio.TimerHandle | None = None
     _since: float | None = None
     _running: asyncio.Future[Analysis] | None = None
@@ -45,7 +47,7 @@ class Project:
     _closed: bool = False
 
     def __post_init__(self) -> None:
-        self._bench = Bench(self.config)
+        self.bench = Bench(self.config)
 
     def touch(self) -> None:
         """Something changed: an analysis is due once it stays as it is for a moment."""
@@ -96,17 +98,20 @@ class Project:
             return  # The end of the running one looks whether there is more to do.
         self._since = None
         task = self.task(self)
-        bench = self._bench
-        self._running = self.worker.submit(lambda: bench.analyse(task))
-        self._running.add_done_callback(lambda done: self._finished(task, done))
+        bench, progress = self.bench, self.progress(self)
+        self._running = self.worker.submit(lambda: bench.analyse(task, progress.notice))
+        self._running.add_done_callback(lambda done: self._finished(task, progress, done))
 
-    def _finished(self, task: Task, done: asyncio.Future[Analysis]) -> None:
+    def _finished(self, task: Task, progress: Progress, done: asyncio.Future[Analysis]) -> None:
         self._running = None
+        progress.end()
         if self._closed or done.cancelled():
             return
         self.analysed = task.revision
         error = done.exception()
-        if isinstance(error, Exception):
+        if isinstance(error, Stopped):
+            pass  # The user did not want to wait; the next change goes on where this ended.
+        elif isinstance(error, Exception):
             self.on_failure(error)
         else:
             analysis, before = done.result(), self.answers

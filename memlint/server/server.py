@@ -5,11 +5,14 @@ from __future__ import annotations
 import sys
 import traceback
 from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from typing import Any
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 
 from memlint import __version__
+from memlint.server.preferences import SECTION
 from memlint.server.protocol import Wire
 from memlint.server.session import Session
 
@@ -36,9 +39,43 @@ class Server(LanguageServer):
             types.PublishDiagnosticsParams(uri=uri, diagnostics=list(diagnostics), version=version)
         )
 
+    def refresh_diagnostics(self) -> None:
+        """Asks the editor to ask for diagnostics again."""
+        self.workspace_diagnostic_refresh(None)
+
     def refresh_hints(self) -> None:
         """Asks the editor to ask for inlay hints again."""
         self.workspace_inlay_hint_refresh(None)
+
+    def refresh_lenses(self) -> None:
+        """Asks the editor to ask for code lenses again."""
+        self.workspace_code_lens_refresh(None)
+
+    def begin_progress(self, token: str, title: str) -> None:
+        """Shows a progress bar that can be cancelled. (An editor that refuses it ignores what follows.)"""
+        self.window_work_done_progress_create(types.WorkDoneProgressCreateParams(token))
+        begin = types.WorkDoneProgressBegin(title, cancellable=True, percentage=0)
+        self.progress(types.ProgressParams(token, begin))
+
+    def report_progress(self, token: str, message: str, percentage: int) -> None:
+        """Moves it."""
+        report = types.WorkDoneProgressReport(message=message, percentage=percentage)
+        self.progress(types.ProgressParams(token, report))
+
+    def end_progress(self, token: str) -> None:
+        """Takes it away."""
+        self.progress(types.ProgressParams(token, types.WorkDoneProgressEnd()))
+
+    def ask_preferences(self, then: Callable[[object], None]) -> None:
+        """Asks for the user's settings. An editor that has none may answer with null, or refuse."""
+
+        def answered(done: Future[Any]) -> None:
+            if done.exception() is None:
+                result = done.result()
+                then(result[0] if result else None)
+
+        item = types.ConfigurationItem(section=SECTION)
+        self.workspace_configuration(types.ConfigurationParams([item])).add_done_callback(answered)
 
     def failed(self, where: str, error: Exception) -> None:
         """Tells of a mistake of our own: whole on standard error, in one line in the editor's log."""
@@ -48,3 +85,4 @@ class Server(LanguageServer):
         self.window_log_message(
             types.LogMessageParams(types.MessageType.Error, f"memlint failed at {where}. {said}")
         )
+

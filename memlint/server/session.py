@@ -3,36 +3,39 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Protocol
 
 from lsprotocol import types
 
+from memlint.server import reports
 from memlint.engine.config import CONFIG_NAME, find_config
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.client import Client
 from memlint.server.diagnostics import held_back
 from memlint.server.documents import Document, Documents
 from memlint.server.places import uri_of
+from memlint.server.preferences import Preferences
+from memlint.server.progress import Progress, ProgressBar
 from memlint.server.project import Project
+from memlint.server.reports import Reports
 from memlint.server.worker import Worker
 
 REST_SECONDS = 1.0
 """How long a line must be left alone before it is held to be finished."""
 
 Others = Mapping[Path, tuple[types.Diagnostic, ...]]
-Published = tuple[int | None, tuple[types.Diagnostic, ...]]
 
 
-class Editor(Protocol):
+class Editor(reports.Editor, ProgressBar, Protocol):
     """What the session says to the editor."""
-
-    def publish(self, uri: str, version: int | None, diagnostics: Sequence[types.Diagnostic]) -> None:
-        """Replaces the diagnostics of a file."""
 
     def refresh_hints(self) -> None:
         """Asks the editor to ask for inlay hints again."""
+
+    def refresh_lenses(self) -> None:
+        """Asks the editor to ask for code lenses again."""
 
     def failed(self, where: str, error: Exception) -> None:
         """Tells of a mistake of our own, without disturbing anyone."""
@@ -48,7 +51,9 @@ class Session:
         self._editor = editor
         self._projects: dict[Path | str, Project] = {}
         self._project_of: dict[str, Project] = {}
-        self._published: dict[str, Published] = {}
+        self.preferences = Preferences()
+        self.reports = Reports(editor)
+        self._progress: dict[str, Progress] = {}
         self._others: dict[Project, Others] = {}
         self._rests: dict[str, asyncio.TimerHandle] = {}
 
@@ -56,12 +61,32 @@ class Session:
         """The project that speaks about an open document."""
         return self._project_of.get(uri)
 
+    @property
+    def projects(self) -> tuple[Project, ...]:
+        """Every project that has a document open."""
+        return tuple(self._projects.values())
+
+    def prefer(self, preferences: Preferences) -> None:
+        """Shows what the user wants to see from now on."""
+        if preferences == self.preferences:
+            return
+        before, self.preferences = self.preferences, preferences
+        for project in self.projects:
+            project.touch()
+        if before.lenses != preferences.lenses and self.client.refreshes_lenses:
+            self._editor.refresh_lenses()
+
+    def give_up(self, token: str | int) -> None:
+        """The user does not want to wait for what a progress bar shows."""
+        if (progress := self._progress.get(str(token))) is not None:
+            progress.stop()
+
     def open(self, item: types.TextDocumentItem) -> None:
         """Takes a document over from the editor."""
         document = self.documents.open(item)
         if document.path is not None and (ours := uri_of(document.path)) != document.uri:
             # The editor writes the file's URI in another way than we did while it was closed.
-            self._send(ours, None, ())
+            self.reports.say(ours, None, ())
         self._assign(document)
         self._touch_readers(document)
 
@@ -96,8 +121,7 @@ class Session:
         project = self._project_of.pop(uri)
         project.members.discard(uri)
         project.answers.pop(uri, None)
-        if self._published.pop(uri, (None, ()))[1]:
-            self._editor.publish(uri, None, ())
+        self.reports.forget(uri)
         self._drop_if_empty(project)
         self._touch_readers(document)
 
@@ -118,7 +142,9 @@ class Session:
         before = self._project_of.get(document.uri)
         project = self._projects.get(key)
         if project is None:
-            project = Project(config, self.worker, self._task, self._publish, self._analysis_failed)
+            project = Project(
+                config, self.worker, self._task, self._publish, self._analysis_failed, self._show_progress
+            )
             self._projects[key] = project
         if before is project:
             return
@@ -146,7 +172,17 @@ class Session:
                 project.touch()
 
     def _task(self, project: Project) -> Task:
-        return Task(project.revision, tuple(self.documents), frozenset(project.members), self.client)
+        members = frozenset(project.members)
+        return Task(project.revision, tuple(self.documents), members, self.client, self.preferences)
+
+    def _show_progress(self, project: Project) -> Progress:
+        """A progress bar for the first reading of a project; later ones are not waited for."""
+        is_first = project.analysed == 0 and project.config is not None
+        bar = self._editor if self.client.shows_progress and is_first else None
+        self._progress = {key: one for key, one in self._progress.items() if not one.ended}
+        progress = Progress(f"memlint-{len(self._progress)}-{id(project)}", bar)
+        self._progress[progress.token] = progress
+        return progress
 
     def _rest_later(self, uri: str) -> None:
         if timer := self._rests.pop(uri, None):
@@ -171,8 +207,11 @@ class Session:
         self._publish_others(project, analysis.others)
         for uri, answer in analysis.files.items():
             self._publish_document(project, uri, answer)
-        if self.client.refreshes_hints and _hints_moved(before, analysis.files):
-            self._editor.refresh_hints()
+        if _hints_moved(before, analysis.files):
+            if self.client.refreshes_hints:
+                self._editor.refresh_hints()
+            if self.client.refreshes_lenses:
+                self._editor.refresh_lenses()
 
     def _publish_document(self, project: Project, uri: str, answer: FileAnswer) -> None:
         """Publishes an answer unless the document has changed since: then a newer one is on its way."""
@@ -180,7 +219,7 @@ class Session:
         if document is None or document.stamp != answer.stamp or self._project_of.get(uri) is not project:
             return
         shown = [one for one in answer.diagnostics if not held_back(one, document.edited_line)]
-        self._send(uri, document.version, (*self._of_configuration(document.path), *shown))
+        self.reports.say(uri, document.version, (*self._of_configuration(document.path), *shown))
 
     def _of_configuration(self, path: Path | None) -> Iterator[types.Diagnostic]:
         """What projects have to say about a file of their configuration."""
@@ -197,17 +236,11 @@ class Session:
             own = self._project_of.get(document.uri) if document is not None else None
             answer = own.answers.get(document.uri) if own is not None and document is not None else None
             if document is None:
-                self._send(uri_of(path), None, tuple(self._of_configuration(path)))
+                self.reports.say(uri_of(path), None, tuple(self._of_configuration(path)))
             elif own is not None and answer is not None:
                 self._publish_document(own, document.uri, answer)
             else:
-                self._send(document.uri, document.version, tuple(self._of_configuration(path)))
-
-    def _send(self, uri: str, version: int | None, diagnostics: tuple[types.Diagnostic, ...]) -> None:
-        if self._published.get(uri, (None, ())) == (version, diagnostics):
-            return
-        self._published[uri] = (version, diagnostics)
-        self._editor.publish(uri, version, diagnostics)
+                self.reports.say(document.uri, document.version, tuple(self._of_configuration(path)))
 
 
 def _hints_moved(before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]) -> bool:

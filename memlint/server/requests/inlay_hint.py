@@ -6,12 +6,12 @@ from collections.abc import Awaitable
 
 from lsprotocol import types
 
+from memlint.server.client import Client
 from memlint.server.documents import Document
 from memlint.server.drift import moved_line
 from memlint.server.hints import Hint
 from memlint.server.places import lsp_position
 from memlint.server.server import Server
-from memlint.text.encodings import Encoding
 
 METHOD = types.TEXT_DOCUMENT_INLAY_HINT
 
@@ -40,16 +40,17 @@ async def _hints(server: Server, params: types.InlayHintParams) -> list[types.In
     for hint in answer.hints:
         line = moved(hint.line)
         if line is not None and params.range.start.line <= line <= params.range.end.line:
-            found.append(_inlay(hint, line, document, session.client.encoding))
+            found.append(_inlay(hint, line, document, session.client))
     return found
 
 
-def _inlay(hint: Hint, line: int, document: Document, encoding: Encoding) -> types.InlayHint:
+def _inlay(hint: Hint, line: int, document: Document, client: Client) -> types.InlayHint:
     source = document.source
     end = source.line_starts[line] + len(source.line_text(line + 1))
     return types.InlayHint(
-        position=lsp_position(source, end, encoding),
+        position=lsp_position(source, end, client.encoding),
         label=hint.label,
-        tooltip=hint.tooltip,
+        tooltip=None if client.resolves_hint_tooltips else hint.tooltip,
+        data={"uri": document.uri, "line": hint.line} if client.resolves_hint_tooltips else None,
         padding_left=True,
     )
