@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import replace
 
-from memlint.cli import common, fix, outputs, stdin
+from memlint.cli import common, outputs, stdin
 from memlint.cli.files import check_files, missing_files
 from memlint.cli.messages import complain
 from memlint.cli.progress import progress
+from memlint.cli.selecting import Selection, selection
 from memlint.engine import Engine
-from memlint.engine.baseline import Entry, read_baseline, sift, write_baseline
+from memlint.engine.baseline import write_baseline
 from memlint.engine.judgement import Judgement
 from memlint.engine.missing import may_be_of_missing_source
-from memlint.engine.settings import ProjectError
+from memlint.engine.settings import ProjectError, UnknownTopError
 from memlint.rules.finding import Finding, Severity
 
 FORMATS = ("text", "json", "sarif", "junit", "lines")
 _LEVELS = {"note": Severity.NOTE, "warning": Severity.WARNING, "error": Severity.ERROR, "never": None}
-_MOST_STALE = 5
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,6 +43,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--write-baseline", action="store_true", help="write all findings to --baseline's FILE"
     )
     parser.add_argument(
+        "--since", metavar="REV", help="only findings the project did not have at a git revision"
+    )
+    parser.add_argument(
         "--allow-missing",
         action="store_true",
         help="do not fail over source that is not there, such as a submodule or generated files",
@@ -64,34 +65,42 @@ def run(args: argparse.Namespace) -> int:
     engine = stdin.opened(args) if stdin.is_meant(args) else common.opened(args, args.paths)
     missing = _missing(engine, args)
     with progress("checking"):
-        judgement = engine.judge()
+        try:
+            judgement = engine.judge()
+        except UnknownTopError as wrong:
+            if not args.allow_missing:
+                raise
+            complain(f"{wrong} Every unit that nobody instantiates is a root for this run.")
+            settings = replace(engine.settings, top=(), parameters={})
+            engine = Engine(settings, engine.texts.overlay, engine.extra)
+            missing = True
+            judgement = engine.judge()
     if args.write_baseline:
         return _write_baseline(args, judgement)
-    selection = _selection(args, engine, judgement)
+    with progress("reading what it is compared with"):
+        wanted = selection(args, engine)
+    wanted.complain_of_stale(judgement, args.baseline)
     if args.fix or args.diff:
-        with progress("trying the fixes"):
-            fixed = fix.find_fixes(engine, judgement, selection.fixable)
-        if args.diff:
-            outputs.emit_bytes(fix.fixes_as_diff(engine, judgement, fixed))
-        else:
-            fix.write_fixes(engine, judgement, fixed)
-        fix.say_what_was_done(fixed, common.page(engine), made=args.fix)
+        _fix(args, engine, judgement, wanted)
     if args.fix:
         judgement = engine.judge()
-        selection = _selection(args, engine, judgement)
+    findings = wanted.findings(judgement)
     if not args.diff:
-        _report(args, engine, selection)
-    return int(any(_fails(one, args, selection.judgement, missing) for one in selection.findings))
+        _report(args, engine, wanted, judgement)
+    return int(any(_fails(one, args, judgement, missing) for one in findings))
 
 
-@dataclass(frozen=True, slots=True)
-class _Selection:
-    """The findings to show of a judgement, how many the baseline has, and which may be fixed."""
+def _fix(args: argparse.Namespace, engine: Engine, judgement: Judgement, wanted: Selection) -> None:
+    # Imported here: most runs fix nothing.
+    from memlint.cli import fix
 
-    judgement: Judgement
-    findings: list[Finding]
-    known: int
-    fixable: Callable[[Finding], bool]
+    with progress("trying the fixes"):
+        fixed = fix.find_fixes(engine, judgement, wanted.fixable(judgement))
+    if args.diff:
+        outputs.emit_bytes(fix.fixes_as_diff(engine, judgement, fixed.texts))
+    else:
+        fix.write_fixes(engine, judgement, fixed)
+    fix.say_what_was_done(fixed, common.page(engine), made=args.fix)
 
 
 def _check_options(args: argparse.Namespace) -> None:
@@ -110,33 +119,8 @@ def _missing(engine: Engine, args: argparse.Namespace) -> bool:
         check_files(engine)
     for one in missing:
         complain(one)
-    return bool(missing)
-
-
-def _selection(args: argparse.Namespace, engine: Engine, judgement: Judgement) -> _Selection:
-    known: frozenset[Entry] = read_baseline(Path(args.baseline)) if args.baseline else frozenset()
-    sifted = sift(judgement, judgement.findings, known)
-    if sifted.stale:
-        _complain_of_stale(args.baseline, sifted.stale)
-    in_paths = common.is_shown(engine, [args.stdin_name] if "-" in args.paths else args.paths)
-    findings = [one for one in sifted.findings if in_paths(one.span.file)]
-    accepted = tuple(one for one in judgement.accepted if in_paths(one.span.file))
-    is_asked_otherwise = bool(args.device or args.top)
-
-    def fixable(finding: Finding) -> bool:
-        if not in_paths(finding.span.file) or sift(judgement, [finding], known).known:
-            return False
-        # On another device, or below another top, an acceptance may only seem unused.
-        return finding.rule != "acceptance-unused" or not is_asked_otherwise
-
-    return _Selection(replace(judgement, accepted=accepted), findings, sifted.known, fixable)
-
-
-def _complain_of_stale(file: str, stale: tuple[Entry, ...]) -> None:
-    shown = "; ".join(" ".join(part for part in entry if part) for entry in stale[:_MOST_STALE])
-    more = f"; and {len(stale) - _MOST_STALE} more" if len(stale) > _MOST_STALE else ""
-    count = "1 entry finds" if len(stale) == 1 else f"{len(stale)} entries find"
-    complain(f"{file}: {count} nothing any more: {shown}{more}. Write it again with --write-baseline.")
+    # What a file list names and is not there is a finding, not a failed run.
+    return bool(missing or engine.files().problems)
 
 
 def _write_baseline(args: argparse.Namespace, judgement: Judgement) -> int:
@@ -146,8 +130,10 @@ def _write_baseline(args: argparse.Namespace, judgement: Judgement) -> int:
     return 0
 
 
-def _report(args: argparse.Namespace, engine: Engine, selection: _Selection) -> None:
-    judgement, findings = selection.judgement, selection.findings
+def _report(args: argparse.Namespace, engine: Engine, wanted: Selection, judgement: Judgement) -> None:
+    findings, known = wanted.findings(judgement), wanted.known_count(judgement)
+    accepted = tuple(one for one in judgement.accepted if wanted.in_paths(one.span.file))
+    judgement = replace(judgement, accepted=accepted)
     is_given = engine.settings.device_given
 
     def report(format: str, file: str | None) -> str:
@@ -155,7 +141,7 @@ def _report(args: argparse.Namespace, engine: Engine, selection: _Selection) -> 
             case "json":
                 from memlint.reports.json_output import check_json
 
-                return check_json(judgement, findings, device_given=is_given, known=selection.known)
+                return check_json(judgement, findings, device_given=is_given, known=known)
             case "sarif":
                 from memlint.reports.sarif import check_sarif
 
@@ -172,7 +158,7 @@ def _report(args: argparse.Namespace, engine: Engine, selection: _Selection) -> 
                 from memlint.reports.text import check_text
 
                 assumed = "" if is_given else ", the demo device: no `device` is set"
-                return check_text(judgement, findings, assumed, common.page(engine, file), selection.known)
+                return check_text(judgement, findings, assumed, common.page(engine, file), known)
 
     outputs.write(outputs.targets(args.output, args.format, FORMATS), report)
 

@@ -49,18 +49,24 @@ def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
 
 def opened(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
     """As `project`, without a look at its files."""
-    overrides: dict[str, object] = {}
-    if args.top:
-        overrides["top"] = tuple(args.top)
-    if args.device:
-        overrides["device"] = _from_here(args.device)
-        overrides["device_given"] = True
+    changed = overrides(args)
     if args.config is None and find_config(Path(paths[0]) if paths else Path.cwd()) is None:
         # Without memlint.toml, findings name files as they are seen from here.
-        overrides["root"] = os.getcwd()
-    engine = open_project(paths, config=args.config, overrides=overrides)
+        changed["root"] = os.getcwd()
+    engine = open_project(paths, config=args.config, overrides=changed)
     _check_device(engine, args)
     return engine
+
+
+def overrides(args: argparse.Namespace) -> dict[str, object]:
+    """The settings that the arguments replace, by name."""
+    changed: dict[str, object] = {}
+    if args.top:
+        changed["top"] = tuple(args.top)
+    if args.device:
+        changed["device"] = _from_here(args.device)
+        changed["device_given"] = True
+    return changed
 
 
 def _from_here(device: str) -> str:

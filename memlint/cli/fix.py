@@ -19,6 +19,11 @@ _BOM = "\ufeff"
 
 def find_fixes(engine: Engine, judgement: Judgement, wanted: Callable[[Finding], bool]) -> Fixed:
     """The safe fixes of the wanted findings, tried on the project in memory."""
+    return fix_all(judgement, judging(engine), wanted)
+
+
+def judging(engine: Engine) -> Callable[[Mapping[str, str]], Judgement]:
+    """What judges the engine's project with some texts replaced, and leaves it as it was."""
 
     def judge(texts: Mapping[str, str]) -> Judgement:
         before = {file: engine.texts.overlay.get(file) for file in texts}
@@ -29,7 +34,7 @@ def find_fixes(engine: Engine, judgement: Judgement, wanted: Callable[[Finding],
             engine.set_text(file, old)
         return judged
 
-    return fix_all(judgement, judge, wanted)
+    return judge
 
 
 def write_fixes(engine: Engine, judgement: Judgement, fixed: Fixed) -> None:
@@ -38,10 +43,10 @@ def write_fixes(engine: Engine, judgement: Judgement, fixed: Fixed) -> None:
         rewrite(Path(engine.settings.root, file), judgement.sources[file].text, text)
 
 
-def fixes_as_diff(engine: Engine, judgement: Judgement, fixed: Fixed) -> bytes:
-    """The changes as a unified diff, each file's lines in its own encoding."""
+def fixes_as_diff(engine: Engine, judgement: Judgement, texts: Mapping[str, str]) -> bytes:
+    """Changed texts as a unified diff, each file's lines in its own encoding."""
     parts: list[bytes] = []
-    for file, text in sorted(fixed.texts.items()):
+    for file, text in sorted(texts.items()):
         path = Path(engine.settings.root, file)
         data = path.read_bytes() if file not in engine.texts.overlay and path.is_file() else b""
         mark = _BOM if data.startswith(_BOM.encode()) else ""

@@ -41,8 +41,12 @@ COMMANDS = (
     Command("list", "memlint.cli.list", "every memory: shape, ports, clocks, tier, blocks"),
     Command("explain", "memlint.cli.explain", "a rule, or how one memory's answers came about"),
     Command("size", "memlint.cli.size", "one shape on every tier of a device, without HDL"),
+    Command("plan", "memlint.cli.plan", "an assignment of memories to tiers that fits the device"),
+    Command("reconcile", "memlint.cli.reconcile", "the counts of a build, compared with memlint's"),
     Command("devices", "memlint.cli.devices", "device profiles and their facts"),
     Command("report", "memlint.cli.report", "the whole design on one HTML page"),
+    Command("init", "memlint.cli.init", "a memlint.toml to begin with, and intents for existing memories"),
+    Command("completion", "memlint.cli.completion", "what a shell completes memlint's arguments by"),
     Command("serve", "memlint.cli.serve", "the language server"),
 )
 

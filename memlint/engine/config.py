@@ -57,12 +57,26 @@ width = "WIDTH"
 ports = "1w 1r"
 clocks = ["wr_clk", "rd_clk"]        # names of its ports
 tier = "block"
+
+[reconcile]                          # the table `memlint reconcile` reads, where its headings differ
+path = "Instance"
+tier = "Kind"
+blocks = "Used"
+[reconcile.tiers]                    # and its names of our tiers
+"big memory" = "bulk"
+
+[[measured]]                         # a count that a build gave, known and wanted
+memory = "sorter_top.u_stats.counters"
+tier = "block"
+blocks = 1.5
+because = "the build pads every word to 36 bits"
 """
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -71,7 +85,15 @@ from memlint.device.lines import line_map, line_of
 from memlint.device.places import Layer, problems
 from memlint.device.toml_text import parse_toml
 from memlint.engine.files import VERILOG, VHDL
-from memlint.engine.settings import BlackBox, IntentEntry, ProjectError, RuleSettings, Settings
+from memlint.engine.settings import (
+    BlackBox,
+    CountsFormat,
+    IntentEntry,
+    MeasuredCount,
+    ProjectError,
+    RuleSettings,
+    Settings,
+)
 from memlint.mapping.assume import FABRIC_BITS, FABRIC_DEPTH, REGISTER_BITS
 
 CONFIG_NAME = "memlint.toml"
@@ -190,6 +212,17 @@ def _settings(
                 line=lines["black_box", index, "unit"],
             )
             for index, one in enumerate(table.black_box)
+        ),
+        counts_format=CountsFormat(**table.reconcile.model_dump()),
+        measured=tuple(
+            MeasuredCount(
+                one.memory,
+                one.tier,
+                Fraction(str(one.blocks)),
+                one.because,
+                lines["measured", index, "memory"],
+            )
+            for index, one in enumerate(table.measured)
         ),
     )
 

@@ -130,6 +130,20 @@ class BlackBoxTable(_Table):
     tier: Text | None = None
 
 
+class ReconcileTable(_Table):
+    path: Text = "path"
+    tier: Text = "tier"
+    blocks: Text = "blocks"
+    tiers: dict[str, Text] = {}
+
+
+class MeasuredTable(_Table):
+    memory: Text
+    tier: Text
+    blocks: Amount
+    because: Text
+
+
 class ProjectTable(_Table):
     """memlint.toml as a whole."""
 
@@ -152,3 +166,5 @@ class ProjectTable(_Table):
     attributes: dict[str, Text] = {}
     intent: list[IntentTable] = []
     black_box: list[BlackBoxTable] = []
+    reconcile: ReconcileTable = ReconcileTable()
+    measured: list[MeasuredTable] = []

@@ -26,6 +26,12 @@ def _mistakes(settings: Settings, device: Device) -> Iterator[str]:
         if meaning not in (*_ATTRIBUTE_WORDS, *tiers):
             known = list(dict.fromkeys((*_ATTRIBUTE_WORDS, *tiers)))
             yield _mistake(settings, ("attributes", attribute), meaning, device, known)
+    for name, meaning in settings.counts_format.tiers.items():
+        if meaning not in tiers:
+            yield _mistake(settings, ("reconcile", "tiers", name), meaning, device, tiers)
+    for one in settings.measured:
+        if one.tier not in tiers:
+            yield _mistake(settings, ("measured",), one.tier, device, tiers, line=one.line)
     for box in settings.black_boxes:
         if box.tier and box.tier not in tiers:
             yield _mistake(settings, ("black_box",), box.tier, device, tiers, line=box.line)

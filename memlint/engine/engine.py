@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from memlint.engine.facts_of import FactStore
 from memlint.engine.files import FileSet, Texts, file_set
 from memlint.engine.judgement import Judgement
 from memlint.engine.judging import judge_design
+from memlint.engine.libraries import library_of_files
 from memlint.engine.outside import with_outside
 from memlint.engine.settings import IntentEntry, ProjectError, Settings, UnknownTopError
 from memlint.engine.trees import Disk, Tree
@@ -24,7 +25,7 @@ from memlint.text.source import SourceText
 
 class Engine:
     """A project and what is known of it. Files of `overlay` are taken from there, all others from `tree`,
-    which is the disk unless another is given."""
+    which is the disk unless another is given; `extra` ones belong to it beside those its settings name."""
 
     def __init__(
         self,
@@ -36,10 +37,11 @@ class Engine:
     ) -> None:
         self.settings = settings
         self.texts = Texts(tree or Disk(Path(settings.root)), dict(overlay or {}))
-        self._extra = tuple(files)
+        self.extra = tuple(files)
         self._facts = FactStore(self.texts)
         self._device = device
         self._last: tuple[object, Judgement] | None = None
+        self._elaborated: tuple[Design, tuple[FileFacts, ...]] | None = None
 
     @property
     def device(self) -> Device:
@@ -59,9 +61,31 @@ class Engine:
         else:
             self.texts.overlay[file] = text
 
+    @property
+    def on_file(self) -> Callable[[int, int], None]:
+        """Called before each file is looked at, with its number from 1 and how many there are; what it
+        raises ends the judging. What was read until then is not read again."""
+        return self._facts.on_file
+
+    @on_file.setter
+    def on_file(self, call: Callable[[int, int], None]) -> None:
+        self._facts.on_file = call
+
+    @property
+    def elaborated(self) -> tuple[Design, tuple[FileFacts, ...]]:
+        """The design that the last judgement is about, and the facts it was made from."""
+        if self._elaborated is None:
+            self.judge()
+        assert self._elaborated is not None
+        return self._elaborated
+
     def files(self) -> FileSet:
         """The project's sources in compilation order."""
-        return file_set(self.settings, self.texts, self._extra)
+        return file_set(self.settings, self.texts, self.extra)
+
+    def facts(self) -> list[FileFacts]:
+        """What each file says, in compilation order."""
+        return self._facts.read(self.files())[0]
 
     def judge(self) -> Judgement:
         """Findings and memories of the project as it is now. The same facts give the same object again."""
@@ -69,13 +93,14 @@ class Engine:
         facts, sources = self._facts.read(files)
         if self._last is not None and self._last[0] == tuple(map(id, facts)):
             return self._last[1]
-        judgement = self._judge(facts, sources, files.problems)
+        judgement, design = self._judge(facts, sources, files.problems)
         self._last = (tuple(map(id, facts)), judgement)
+        self._elaborated = (design, tuple(facts))
         return judgement
 
     def _judge(
         self, facts: list[FileFacts], sources: dict[str, SourceText], problems: tuple[Problem, ...]
-    ) -> Judgement:
+    ) -> tuple[Judgement, Design]:
         intents, intent_problems = self._configured_intents(sources)
         options = DesignOptions(
             self.settings.top,
@@ -84,6 +109,7 @@ class Engine:
             self.settings.same_clocks,
             self.settings.attributes,
             intents,
+            libraries=library_of_files((file.file for file in facts), self.settings),
         )
         design = elaborate_design(facts, options)
         self._check_tops(design, facts)
@@ -92,8 +118,8 @@ class Engine:
         not_found = {name for file in facts for name, found in file.includes if found is None}
         judgement = replace(judgement, missing_includes=tuple(sorted(not_found)))
         if not options.tops:
-            return judgement
-        return with_outside(judgement, design, facts, options, self.settings)
+            return judgement, design
+        return with_outside(judgement, design, facts, options, self.settings), design
 
     def _check_tops(self, design: Design, facts: list[FileFacts]) -> None:
         if not design.unknown_tops:
@@ -109,7 +135,9 @@ class Engine:
         # Without a line of its own in memlint.toml the top came from the command line.
         place = place if place[-1:].isdigit() else "--top"
         known = f"The nearest units are {', '.join(near)}." if near else "No unit has a name like it."
-        raise UnknownTopError(f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}")
+        raise UnknownTopError(
+            f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}"
+        )
 
     def _configured_intents(
         self, sources: dict[str, SourceText]

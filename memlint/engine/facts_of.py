@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from memlint.engine.files import VHDL, FileSet, Texts
@@ -20,11 +21,16 @@ class _Remembered:
     reading: VerilogReading
 
 
+def _nothing(number: int, of: int) -> None:
+    """Nobody wants to know how far the reading is."""
+
+
 @dataclass(slots=True)
 class FactStore:
     """Remembers each file's facts with all they were made from."""
 
     texts: Texts
+    on_file: Callable[[int, int], None] = _nothing
     _verilog: dict[str, _Remembered] = field(default_factory=dict)
     _vhdl: dict[str, tuple[str, FileFacts]] = field(default_factory=dict)
 
@@ -33,7 +39,8 @@ class FactStore:
         facts: list[FileFacts] = []
         sources: dict[str, SourceText] = {}
         macros = initial_macros(files)
-        for file in files.files:
+        for number, file in enumerate(files.files, start=1):
+            self.on_file(number, len(files.files))
             source = self.texts.get(file)
             if source is None:
                 continue

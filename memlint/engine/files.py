@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from pathlib import Path, PurePath
 
+from memlint.engine.libraries import library_globs
 from memlint.engine.settings import ProjectError, Settings
 from memlint.engine.trees import Disk, Tree, below, matching, relative
 from memlint.reading.facts.items import Problem
@@ -84,6 +85,7 @@ def file_set(settings: Settings, texts: Texts, extra: Sequence[str] = ()) -> Fil
         for one in listed.library_files:
             files[one.text] = None
     patterns = settings.sources or (() if settings.file_lists or extra else _DEFAULT_SOURCES)
+    patterns = (*patterns, *library_globs(settings))
     for found in _matching(texts.tree, patterns):
         files[found] = None
     # Sorted, so that the order on a command line changes nothing.

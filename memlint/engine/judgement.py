@@ -9,7 +9,7 @@ from fractions import Fraction
 from memlint.design.memory import NotMemory
 from memlint.device.facts import Device
 from memlint.rules.finding import Finding
-from memlint.rules.view import MemoryView, MissingUnit
+from memlint.rules.view import MemoryView, MissingUnit, UnitIntent
 from memlint.text.source import SourceText
 
 
@@ -29,7 +29,9 @@ class TierTotal:
 class Judgement:
     """Everything about one state of the project. Findings and memories are in their final order:
     findings by file, line, column, rule; memories by path. `instances` are (path, unit) of every instance,
-    roots included. `missing_includes` are names of included files, as written, that were not found."""
+    roots included. `missing_includes` are names of included files, as written, that were not found.
+    `outside` are memories of units that the top does not reach, at their default parameters: they are in no
+    total, and of their findings only those about intents are told."""
 
     device: Device
     memories: tuple[MemoryView, ...]
@@ -41,4 +43,7 @@ class Judgement:
     totals: tuple[TierTotal, ...]
     sources: Mapping[str, SourceText] = field(repr=False)
     instances: tuple[tuple[str, str], ...] = ()
+    unit_intents: tuple[UnitIntent, ...] = ()
+    root_parameters: tuple[str, ...] = ()
     missing_includes: tuple[str, ...] = ()
+    outside: tuple[MemoryView, ...] = ()

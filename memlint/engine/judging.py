@@ -86,7 +86,20 @@ def judge_design(
         _totals(views, design.roots, device),
         sources,
         tuple((node.path, node.body.unit.name) for node in design.nodes),
+        whole.unit_intents,
+        _root_parameters(design),
     )
+
+
+def _root_parameters(design: Design) -> tuple[str, ...]:
+    names = (
+        parameter.name
+        for node in design.nodes
+        if node.parent is None
+        for parameter in node.body.unit.parameters
+        if not parameter.local and not parameter.is_type
+    )
+    return tuple(dict.fromkeys(names))
 
 
 def _views(

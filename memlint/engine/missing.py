@@ -16,7 +16,7 @@ _OF_CONNECTIONS = frozenset(("clock-drift", "port-drift", "intent-unattached", "
 """With the `clocks` family, what depends on where a net comes from or a word goes."""
 
 
-_NO_PACKAGE = "is not among the sources"
+_NO_PACKAGE = "not among the sources"
 """How the design says that a package is missing, within the reason why something is unknown."""
 
 

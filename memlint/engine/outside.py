@@ -39,7 +39,8 @@ def with_outside(
     found = judge_design(other, (), judgement.device, settings, judgement.sources)
     # An acceptance may be there for a rule that only speaks inside the design.
     intents = [one for one in found.findings if _is_about_intent(one) and one.rule != "acceptance-unused"]
-    return replace(judgement, findings=ordered([*judgement.findings, *intents]))
+    findings = ordered([*judgement.findings, *intents])
+    return replace(judgement, findings=findings, outside=found.memories)
 
 
 def _is_about_intent(finding: Finding) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from memlint.rules.finding import Severity
 
@@ -43,6 +44,27 @@ class BlackBox:
 
 
 @dataclass(frozen=True, slots=True)
+class CountsFormat:
+    """`[reconcile]`: the headings of a table of built counts, and its names of our tiers."""
+
+    path: str = "path"
+    tier: str = "tier"
+    blocks: str = "blocks"
+    tiers: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredCount:
+    """One `[[measured]]`: a built count that is known to differ from ours, and why that is fine."""
+
+    memory: str
+    tier: str
+    blocks: Fraction
+    because: str
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """A project's settings. `root` is the folder of memlint.toml (or the working folder without one).
 
@@ -70,6 +92,8 @@ class Settings:
     attributes: Mapping[str, str] = field(default_factory=dict)
     intents: tuple[IntentEntry, ...] = ()
     black_boxes: tuple[BlackBox, ...] = ()
+    counts_format: CountsFormat = CountsFormat()
+    measured: tuple[MeasuredCount, ...] = ()
 
 
 class ProjectError(Exception):

@@ -1,9 +1,9 @@
 """How fast a whole device is planned. Run: python tests/benchmarks/plan_device.py [--json]
 
-A device with 30 columns of big blocks, 3,000 small blocks in steps of a half, and lookup tables; 2,000
-memories drawn by order of magnitude, with chains, read budgets, budgets of units, and those that only one
-tier takes. Three devices, from one with room to one that is nearly full. Measured: making every memory's choices (each from scratch), and solving; the gap is what the solver
-proves.
+Three devices of 30 columns of big blocks, small blocks in steps of a half, and lookup tables, from one with
+room to one that is nearly full. 2,000 memories drawn by order of magnitude, some on two clocks, some with a
+read budget; each hundred is a unit with a budget of big blocks. Measured: making every memory's choices,
+each from scratch, and solving; the gap is what the solver proves.
 """
 
 from __future__ import annotations
@@ -33,14 +33,44 @@ def shapes(listed: list[tuple[int, int]]) -> tuple[BlockShape, ...]:
 def device(big: int, small: int, cells: int) -> Device:
     """30 columns of big blocks, small blocks, cells."""
     halves = tuple(BlockShape(depth // 2, width) for depth, width in SMALL)
-    known = {"clocks": "any", "read_latency": 1, "initial_contents": "any"}
-    block = Tier("block", "block", block_bits=20480, blocks=small, splits=2, read="synchronous",
-                 modes=(Mode("simple_dual", shapes(SMALL), half_shapes=halves, pair="any"),), **known)  # type: ignore[arg-type]  # fmt: skip
-    bulk = Tier("bulk", "bulk", block_bits=294912, blocks=30 * big, clocks="one", read="synchronous",
-                read_latency=1, initial_contents="none", modes=(Mode("simple_dual", shapes([(4096, 72)])),),
-                chain=Chain(big, 4), columns=(Column(big, 30),), idle_uw=40.0, active_uw_per_mhz=0.9)  # fmt: skip
-    fabric = Tier("fabric", "fabric", block_bits=640, blocks=cells, clocks="any", read="asynchronous",
-                  read_latency=0, initial_contents="any", modes=(Mode("simple_dual", shapes([(64, 10)])),))  # fmt: skip
+    block = Tier(
+        "block",
+        "block",
+        block_bits=20480,
+        blocks=small,
+        splits=2,
+        clocks="any",
+        read="synchronous",
+        read_latency=1,
+        initial_contents="any",
+        modes=(Mode("simple_dual", shapes(SMALL), half_shapes=halves, pair="any"),),
+    )
+    bulk = Tier(
+        "bulk",
+        "bulk",
+        block_bits=294912,
+        blocks=30 * big,
+        clocks="one",
+        read="synchronous",
+        read_latency=1,
+        initial_contents="none",
+        modes=(Mode("simple_dual", shapes([(4096, 72)])),),
+        chain=Chain(big, 4),
+        columns=(Column(big, 30),),
+        idle_uw=40.0,
+        active_uw_per_mhz=0.9,
+    )
+    fabric = Tier(
+        "fabric",
+        "fabric",
+        block_bits=640,
+        blocks=cells,
+        clocks="any",
+        read="asynchronous",
+        read_latency=0,
+        initial_contents="any",
+        modes=(Mode("simple_dual", shapes([(64, 10)])),),
+    )
     return Device("bench", "", (fabric, block, bulk), 200, 4)
 
 
@@ -98,7 +128,9 @@ def measure() -> dict[str, dict[str, float]]:
             taken = {tier.name: Fraction(0) for tier in on.tiers}
             for item, at in zip(put.items, plan.chosen, strict=True):
                 taken[item.choices[at].tier] += item.choices[at].blocks
-            row |= {f"{tier.name}, %": float(100 * taken[tier.name] / (tier.blocks or 1)) for tier in on.tiers}
+            row |= {
+                f"{tier.name}, %": float(100 * taken[tier.name] / (tier.blocks or 1)) for tier in on.tiers
+            }
             row |= {"share": float(plan.cost.share), "cuts": plan.cost.cuts, "gap, %": float(plan.gap * 100)}
         else:
             row |= {"no plan": 1.0, "proven": float(plan.proven)}

@@ -122,3 +122,23 @@ def test_a_shape_that_is_not_known_says_why(memlint: Memlint, tmp_path: Path) ->
     project(tmp_path, RAM.replace("DEPTH = 16", "DEPTH").replace("#(.DEPTH(8192)) ", ""))
     assert memlint("explain", "belt.u_ram.mem") == 0
     assert "unknown depth, 40 bits wide: " in " ".join(memlint.out.split())
+
+
+def test_all_rules_are_one_page(memlint: Memlint) -> None:
+    assert memlint("explain", "--all", "--format", "markdown") == 0
+    assert memlint.out.startswith("# Rules\n\n| rule | family | severity | finds |\n")
+    assert memlint("explain", "--all") == 0
+    assert all(f"\n{rule.name}\n" in f"\n{memlint.out}" for rule in all_rules())
+    assert memlint("explain", "shape-drift", "--format", "markdown") == 0
+    assert "\n## shape-drift\n" in memlint.out
+
+
+def test_a_rule_or_all_of_them_but_not_both_nor_neither(memlint: Memlint) -> None:
+    assert memlint("explain") == 2
+    assert memlint("explain", "--all", "shape-drift") == 2
+
+
+def test_a_memory_is_not_explained_in_markdown(memlint: Memlint, tmp_path: Path) -> None:
+    project(tmp_path)
+    assert memlint("explain", "belt.delay", "--format", "markdown") == 2
+    assert "rules are explained in it" in memlint.err

@@ -1,0 +1,245 @@
+"""`memlint plan`: what it says, what it writes, and that nothing but intent comments changes."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from plan_sources import DEVICE, RAM, SMALLER, TRAY
+from sorter_samples import Memlint
+
+from memlint.engine import open_project
+from memlint.engine.planning import plan_design
+
+
+@pytest.fixture
+def tray(tmp_path: Path) -> Path:
+    (tmp_path / "tray.toml").write_text(DEVICE)
+    (tmp_path / "saucer.toml").write_text(SMALLER)
+    (tmp_path / "tray.sv").write_text(TRAY)
+    (tmp_path / "memlint.toml").write_text('device = "tray.toml"\nsources = ["*.sv"]\n')
+    return tmp_path
+
+
+def planned(memlint: Memlint, *more: str) -> list[dict[str, Any]]:
+    memlint("plan", "--format", "json", *more)
+    return json.loads(memlint.out)["scenarios"]  # type: ignore[no-any-return]
+
+
+def tiers(scenario: dict[str, Any]) -> dict[str, str]:
+    return {one["path"]: one["tier"] for one in scenario["memories"]}
+
+
+def test_everything_free_goes_where_it_takes_the_least_share(memlint: Memlint, tray: Path) -> None:
+    (one,) = planned(memlint)
+    # An eighth of bulk against 16 fortieths of block; a fortieth of block against an eighth of bulk.
+    assert tiers(one) == {
+        "tray.lines": "bulk", "tray.marks": "block", "tray.counts": "block", "tray.replay": "bulk"
+    }  # fmt: skip
+    assert (one["fits"], one["proven"], one["gap"]) == (True, True, 0)
+    assert one["cost"]["share"] == 2 / 8 + 2 / 40
+    assert {each["tier"]: (each["taken"], each["supply"]) for each in one["tiers"]} == {
+        "block": (2, 40), "bulk": (2, 8)
+    }  # fmt: skip
+    replay = next(each for each in one["memories"] if each["path"] == "tray.replay")
+    assert replay["planned"]
+    (place,) = one["instances"]
+    assert {each["tier"]: each["planned"] for each in place["tiers"]} == {"block": 0, "bulk": 1}
+    (unit,) = one["units"]
+    assert {each["tier"]: each["blocks"] for each in unit["tiers"]} == {"block": 2, "bulk": 2}
+
+
+def test_the_text_says_why(memlint: Memlint, tray: Path) -> None:
+    assert memlint("plan") == 0
+    text = " ".join(memlint.out.split())
+    assert "It fits; no plan costs less. Of 4 memories 4 were free to be placed, 2 go elsewhere" in text
+    assert "tray.lines 8,192 x 40: 1 block of bulk, 12 % of the device's, now in block" in text
+    assert "- the smallest share of the 2 tiers that take it - instead: 16 blocks of block, 40 %" in text
+
+
+@pytest.mark.parametrize(
+    ("intent", "tier", "not_bulk"),
+    [
+        ("why \"nothing\"", "bulk", ""),
+        # 5 blocks one above the other in chains of 4: cut in 3 and 2, a register after two: 2 cycles; cut to
+        # single blocks a 5:1 multiplexer of 4:1 ones has a register too.
+        ("read within 2 cycles", "bulk", ""),
+        ("read within 1 cycles", "nowhere", "a read takes 2 cycles at least, its intent allows 1"),
+        ("initial contents", "nowhere", "it must hold given contents at power-up; bulk cannot be given any"),
+        ("ecc", "bulk", ""),
+    ],
+)
+def test_what_an_intent_says_decides_where_a_memory_may_go(
+    memlint: Memlint, tray: Path, intent: str, tier: str, not_bulk: str
+) -> None:
+    # 40,960 x 40: 5 blocks of bulk; 80 of block, which has 40. With 7 check bits (W = 40) the word has 47.
+    source = TRAY.replace("a line of the tray", f"@mem {intent}").replace("LINES = 8192", "LINES = 40960")
+    source = source.replace("    // @mem plan replay; shape 8K x 40; ports 1w 1r; one clock\n", "")
+    width = "" if intent != "ecc" else "[32:0]"
+    source = source if not width else source.replace("logic [39:0] lines", "logic [32:0] lines")
+    (tray / "tray.sv").write_text(source)
+    (one,) = planned(memlint)
+    if tier == "nowhere":
+        assert not one["fits"]
+        assert not_bulk in one["conflict"][0]
+        return
+    lines = next(each for each in one["memories"] if each["path"] == "tray.lines")
+    assert (lines["tier"], lines["blocks"]) == (tier, 5)
+
+
+def test_reserve_and_budget_are_kept(memlint: Memlint, tray: Path) -> None:
+    (tray / "memlint.toml").write_text(
+        'device = "tray.toml"\nsources = ["*.sv"]\n[reserve]\nbulk = 7\nblock = 1.5\n'
+    )
+    (one,) = planned(memlint)
+    assert sorted(tiers(one).values()) == ["block", "block", "block", "bulk"]
+    assert next(each["supply"] for each in one["tiers"] if each["tier"] == "block") == 38.5
+    source = tray / "tray.sv"
+    source.write_text(TRAY.replace("endmodule", "    // @mem budget block <= 1\nendmodule"))
+    assert memlint("plan") == 1
+    text = " ".join(memlint.out.split())
+    # One block of each may be taken, and each memory takes one at least.
+    assert (
+        "3 memories cannot share 1 block of `bulk` and 1 block of `block` (the budget of `tray`), "
+        "however they are placed"
+    ) in text
+
+
+def test_a_conflict_is_named_with_its_numbers(memlint: Memlint, tray: Path) -> None:
+    source = TRAY.replace("    // a line of the tray", "    // @mem in bulk").replace("8192)", "81920)")
+    (tray / "tray.sv").write_text(source)
+    assert memlint("plan") == 1
+    text = " ".join(memlint.out.split())
+    assert "No plan fits." in text
+    assert "`tray.lines`" in text
+    assert "at least 10 blocks of it, the device has 8 blocks" in text
+
+
+def test_what_if_stands_side_by_side(memlint: Memlint, tray: Path) -> None:
+    base, small = planned(memlint, "--what-if", "device=saucer.toml")
+    _, wide, both = planned(memlint, "--what-if", "LINES=32768", "--what-if", "device=saucer.toml")
+    assert [one["title"] for one in (base, wide, small, both)] == [
+        "as it is", "LINES=32768", "device saucer.toml", "device saucer.toml, LINES=32768"
+    ]  # fmt: skip
+    assert [one["fits"] for one in (base, wide, small, both)] == [True, True, True, False]
+    lines = next(one for one in wide["memories"] if one["path"] == "tray.lines")
+    # Four blocks in one column of four; a register after two: 1 + 1 cycles.
+    assert (lines["blocks"], lines["chains"], lines["read_latency"]) == (4, [4], 2)
+    assert memlint("plan", "--what-if", "LINES=32768", "--what-if", "device=saucer.toml") == 0
+    assert re.search(r"as it is +tray +optimal", memlint.out)
+    assert re.search(r"device saucer.toml, LINES=32768 +saucer +none", memlint.out)
+
+
+def test_a_supply_that_is_not_known_is_no_fit(memlint: Memlint, tray: Path) -> None:
+    unknown = DEVICE.replace("blocks = 40\n", "")
+    assert unknown != DEVICE
+    (tray / "tray.toml").write_text(unknown)
+    (tray / "tray.sv").write_text(TRAY.replace("in block or bulk", "in block"))
+    (one,) = planned(memlint)
+    assert one["fits"] is None
+    # What can go where the supply is known goes there.
+    assert tiers(one)["tray.counts"] == "bulk"
+    memlint("plan")
+    assert "Whether it fits is open: the profile does not say how much `block` there is" in memlint.out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--what-if", "DEPTH=3"), "has no parameter `DEPTH`. Its parameters are: LINES."),
+        (("--what-if", "LINES"), "write device=NAME, or a parameter as NAME=VALUE"),
+        (("--what-if", "LINES=1", "--what-if", "LINES=2"), "LINES is given twice"),
+        (("--apply",), "Give --write as well"),
+        (("--write", "--format", "json"), "--write is about the design as it is"),
+    ],
+)
+def test_mistakes_are_told(memlint: Memlint, tray: Path, arguments: tuple[str, ...], said: str) -> None:
+    assert memlint("plan", *arguments) == 2
+    assert said in memlint.err
+
+
+def test_a_design_needs_one_root(memlint: Memlint, tray: Path) -> None:
+    (tray / "ram.sv").write_text(RAM)
+    assert memlint("plan") == 2
+    assert "there are 2 roots" in memlint.err
+    assert memlint("plan", "--top", "ram") == 0
+
+
+PATCHED = """\
+--- a/tray.sv
++++ b/tray.sv
+@@ -5,11 +5,12 @@
+     output logic [39:0]              q, r, s
+ );
+     // a line of the tray
++    // @mem in bulk
+     logic [39:0] lines [0:LINES-1];
+-    // @mem in block or bulk; why "whatever is left"
++    // @mem in block; why "whatever is left"
+     logic [39:0] marks [0:511];
+-    (* keep *) logic [39:0] counts [0:511];  // @mem why "statistics"
+-    // @mem plan replay; shape 8K x 40; ports 1w 1r; one clock
++    (* keep *) logic [39:0] counts [0:511];  // @mem why "statistics"; in block
++    // @mem plan replay; shape 8K x 40; ports 1w 1r; one clock; in bulk
+     always_ff @(posedge clk) begin
+         if (we) lines[wa] <= d;
+         q <= lines[ra];
+"""
+
+
+def test_the_patch_writes_intent_comments_and_nothing_else(memlint: Memlint, tray: Path) -> None:
+    assert memlint("plan", "--write") == 0
+    assert memlint.out == PATCHED
+    assert (tray / "tray.sv").read_text() == TRAY
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_applied_it_makes_the_design_say_what_was_planned(memlint: Memlint, tray: Path, end: str) -> None:
+    (tray / "tray.sv").write_bytes(("﻿" + TRAY).replace("\n", end).encode())
+    assert memlint("plan", "--write", "--apply") == 0
+    after = (tray / "tray.sv").read_bytes().decode()
+    assert after.count("\n") == TRAY.count("\n") + 1
+    assert after.count(end) == after.count("\n")
+    without = re.sub(r"[ \t]*// @mem[^\r\n]*", "", after)
+    before = re.sub(r"[ \t]*// @mem[^\r\n]*", "", ("﻿" + TRAY).replace("\n", end))
+    assert without.split() == before.split()
+    (one,) = planned(memlint)
+    assert all(each["fixed"] for each in one["memories"])
+    assert [each["tier"] for each in one["memories"]] == [each["tier_now"] for each in one["memories"]]
+    assert memlint("plan", "--write") == 0
+    assert memlint.out == ""
+
+
+TWO = """\
+module belt (input logic clk, we, input logic [12:0] wa, ra, input logic [39:0] d, output logic [39:0] q, r);
+    ram #(.DEPTH(8192)) u_deep (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q));
+    ram #(.DEPTH(512)) u_flat (.clk(clk), .we(we), .wa(wa[8:0]), .ra(ra[8:0]), .d(d), .q(r));
+endmodule
+"""
+
+
+def test_a_comment_that_speaks_for_unlike_memories_is_not_written(memlint: Memlint, tray: Path) -> None:
+    (tray / "tray.sv").write_text(RAM + TWO)
+    (one,) = planned(memlint)
+    assert tiers(one) == {"belt.u_deep.mem": "bulk", "belt.u_flat.mem": "block"}
+    assert memlint("plan", "--write") == 0
+    assert memlint.out == ""
+    assert "what is declared here goes to block and bulk: name the tier on the instances" in memlint.err
+
+
+def test_the_sorter_fits_its_device() -> None:
+    engine = open_project([str(Path(__file__).parents[2] / "fixtures" / "sorter")])
+    judged = engine.judge()
+    found = plan_design(judged, engine.settings)
+    assert found.plan is not None
+    assert found.plan.optimal
+    # Whatever the plan leaves where it is takes what `list` says.
+    now = {view.memory.path: view.placement for view in judged.memories}
+    for one in found.memories:
+        if not one.moved and one.choice.tier != "external":
+            placement = now[one.view.memory.path]
+            assert placement is not None
+            assert placement.blocks == one.choice.blocks
