@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import replace
+from pathlib import Path
 
 from memlint.cli import common, outputs, stdin
 from memlint.cli.files import check_files, missing_files
 from memlint.cli.messages import complain
 from memlint.cli.progress import progress
 from memlint.cli.selecting import Selection, selection
+from memlint.device.errors import ProfileError
 from memlint.engine import Engine
 from memlint.engine.baseline import write_baseline
+from memlint.engine.config import find_config, load_settings
 from memlint.engine.judgement import Judgement
 from memlint.engine.missing import may_be_of_missing_source
 from memlint.engine.settings import ProjectError, UnknownTopError
@@ -62,7 +65,13 @@ def run(args: argparse.Namespace) -> int:
         common.emit(schema_text("check"))
         return 0
     _check_options(args)
-    engine = stdin.opened(args) if stdin.is_meant(args) else common.opened(args, args.paths)
+    try:
+        engine = stdin.opened(args) if stdin.is_meant(args) else common.opened(args, args.paths)
+    except (ProjectError, ProfileError) as wrong:
+        if not (args.allow_missing and _lacks_profile(args)):
+            raise
+        complain(f"{wrong} Without its device the project is not checked.")
+        return 0
     missing = _missing(engine, args)
     with progress("checking"):
         try:
@@ -108,8 +117,17 @@ def _check_options(args: argparse.Namespace) -> None:
         raise ProjectError("--write-baseline: say where to, by --baseline FILE.")
     if args.write_baseline and args.paths:
         raise ProjectError("--write-baseline: a baseline is of the whole project. Leave PATH out.")
+    if args.diff and args.output:
+        raise ProjectError("--diff: it prints a patch and no report. Leave --output out.")
     if args.fix and "-" in args.paths:
         raise ProjectError("--fix: standard input cannot be written. Ask for --diff, or name the file.")
+
+
+def _lacks_profile(args: argparse.Namespace) -> bool:
+    """Whether the project's device profile is a file that is not there."""
+    found = Path(args.config) if args.config else find_config(Path(args.paths[0]) if args.paths else Path())
+    settings = load_settings(found, Path())
+    return ".toml" in settings.device and not Path(settings.root, settings.device).exists()
 
 
 def _missing(engine: Engine, args: argparse.Namespace) -> bool:

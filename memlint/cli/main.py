@@ -41,6 +41,7 @@ COMMANDS = (
     Command("list", "memlint.cli.list", "every memory: shape, ports, clocks, tier, blocks"),
     Command("explain", "memlint.cli.explain", "a rule, or how one memory's answers came about"),
     Command("size", "memlint.cli.size", "one shape on every tier of a device, without HDL"),
+    Command("compare", "memlint.cli.compare", "memories between two git revisions: what changed, and why"),
     Command("plan", "memlint.cli.plan", "an assignment of memories to tiers that fits the device"),
     Command("reconcile", "memlint.cli.reconcile", "the counts of a build, compared with memlint's"),
     Command("devices", "memlint.cli.devices", "device profiles and their facts"),

@@ -129,6 +129,9 @@ def text(expr: Expr) -> str:
             return "{" + ", ".join(text(part) for part in parts) + "}"
         case Conditional(condition=condition, then=then, otherwise=otherwise):
             return f"{text(condition)} ? {text(then)} : {text(otherwise)}"
+        case Call(function=Name(name=name), arguments=(inner, *_)) if name in CONVERSIONS:
+            # `to_integer(unsigned(at))` is `at` to whoever reads a message.
+            return text(inner)
         case Call(function=function, arguments=arguments):
             return f"{text(function)}({', '.join(text(one) for one in arguments)})"
         case Cast(value=value):

@@ -125,7 +125,8 @@ def _parameters(node: Node, child: Child, box: BlackBox, library: Library) -> Sc
 def _size(text: str, scope: Scope, child: Child) -> int | Unknown:
     value = scope.evaluate(_parsed(text))
     if isinstance(value, Int):
-        return value.value if value.value > 0 else Unknown(f"`{text}` is {spell(value.value)}, which is no size")
+        shown = spell(value.value)
+        return value.value if value.value > 0 else Unknown(f"`{text}` is {shown}, which is no size")
     if not isinstance(value, Unknown):
         return Unknown(f"`{text}` is no number")
     missing = [name for name in _names(text) if isinstance(scope.value(name), Unknown)]

@@ -23,7 +23,7 @@ from memlint.design.signals import not_understood, resolve, targets
 from memlint.design.simulation import simulated
 from memlint.design.substitute import simple_names, substitute
 from memlint.design.values import Int
-from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unsupported
+from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped
 from memlint.reading.facts.items import Item, Process, Subprogram, Variable
 from memlint.reading.facts.statements import (
     Assign,
@@ -216,8 +216,6 @@ class Flattener:
         value = node.value
         if node.op:
             value = Binary(node.op, node.target, node.value, span=node.span)
-        if isinstance(node.target, Unsupported):
-            self.body.unread.append(Unread(node.target.what, node.target.names, node.span, at.scope))
         for signal, steps, place in targets(node.target, at.scope, self.body):
             drive = Drive(
                 signal,

@@ -57,16 +57,33 @@ def shape_origins(node: Node, signal: Signal) -> Iterator[Origin]:
     yield from _followed(definition, signal.scope, node)
 
 
-def instance_origins(node: Node, items: Iterable[Item]) -> Iterator[Origin]:
+def instance_origins(instance: Instance, parent: Node, items: Iterable[Item]) -> Iterator[Origin]:
     """The generate constructs around an instance, outermost first, then all that their conditions and
     bounds follow from. `items` are those of the unit that holds it, its architecture's included."""
-    if node.child is None or node.parent is None:
-        return
-    around = _around(node.child.instance, items)
+    around = _around(instance, items)
     for span, definition in around:
         yield Origin("generate", "", None, span, definition)
-    controls = (tuple(definition for _, definition in around), node.child.instance.dimensions)
-    yield from _followed(controls, node.child.scope, node.parent)
+    controls = (tuple(definition for _, definition in around), instance.dimensions)
+    yield from _followed(controls, parent.body.scope, parent)
+
+
+def named_instances(name: str, items: Iterable[Item]) -> list[Instance]:
+    """The instances of that name among some items and in generate constructs there, in no order."""
+    found: list[Instance] = []
+    stack = [*items]
+    while stack:
+        match stack.pop():
+            case Instance() as instance if instance.name == name:
+                found.append(instance)
+            case GenerateBlock(items=inner):
+                stack += inner
+            case GenerateFor(body=block):
+                stack.append(block)
+            case GenerateIf(then=then, otherwise=otherwise):
+                stack += [block for block in (then, otherwise) if block is not None]
+            case GenerateCase(arms=arms):
+                stack += [block for _, block in arms]
+    return found
 
 
 def _around(instance: Instance, items: Iterable[Item]) -> tuple[tuple[Span, object], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from memlint.design.body import ClockTerm, Drive, SelectStep, Signal
@@ -28,6 +29,8 @@ from memlint.reading.facts.expressions import (
 from memlint.text.source import Span
 
 _FARTHEST = 400
+_CLOCK = re.compile(r"clk|clock|^ck$|^cp$")
+_ENABLE = re.compile(r"(^|_)(en|ena|gate)(_|$)|enable|(?<!g)en$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,16 +189,16 @@ class ClockTracer:
             if select is None or not _one_bit(signal, select):
                 continue
             net, _, root = self._follow(_Place(at, signal, select, False), far + 1)
-            if self._is_clock(at, signal):
+            if self._is_clock(signal, net):
                 candidates.append(root or net)
         return candidates[0] if len(candidates) == 1 else None
 
-    def _is_clock(self, node: Node, signal: Signal) -> bool:
-        """Whether a gate's input looks like a clock: nothing registers it, and its name says so."""
-        if any(drive.clock is not None for drive in signal.drives):
+    def _is_clock(self, signal: Signal, net: str) -> bool:
+        """Whether a gate's input is the clock: nothing stores it, and it or its source is named like one."""
+        if any(drive.clock is not None or drive.process.kind == "latch" for drive in signal.drives):
             return False
-        name = signal.item.name.lower()
-        return "clk" in name or "clock" in name or name in ("ck", "cp")
+        names = (signal.item.name.lower(), net.rpartition(".")[2].lower())
+        return any(map(_CLOCK.search, names)) and not any(map(_ENABLE.search, names))
 
     def _driving_child(self, place: _Place, far: int) -> tuple[str, bool, str | None] | None:
         """The output port of an instance that drives the net, followed into the instance."""

@@ -87,7 +87,10 @@ class StructValue:
 
 @dataclass(frozen=True, slots=True)
 class Partial:
-    """A packed struct some bits of which were never set: `unset` is their mask. Fields that were have values."""
+    """A packed struct some bits of which were never set; `unset` is their mask.
+
+    Its other fields have values.
+    """
 
     known: Int
     unset: int

@@ -73,9 +73,7 @@ def files_of(repository: Path, commit: str, prefix: str = "") -> Iterator[tuple[
 
 def ignored_by(repository: Path) -> frozenset[str]:
     """Files and folders that git is told to ignore, by their path from the top."""
-    listed = _run(
-        repository, "ls-files", "-z", "--others", "--ignored", "--exclude-standard", "--directory"
-    )
+    listed = _run(repository, "ls-files", "-z", "--others", "--ignored", "--exclude-standard", "--directory")
     names = os.fsdecode(listed.stdout).split("\0")
     return frozenset(name.rstrip("/") for name in names if name)
 

@@ -68,8 +68,7 @@ def _solve(
 ) -> tuple[list[tuple[int, tuple[int, ...]]] | None, bool]:
     """The fillings to use, one a column, or None and whether there are none for certain."""
     highspy: Any = import_module("highspy")
-    solver = highspy.Highs()
-    solver.setOptionValue("output_flag", False)
+    solver = _quiet(highspy)
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("mip_max_nodes", MOST_NODES)
@@ -93,6 +92,16 @@ def _solve(
         return None, False
     values = solver.vals(used)
     return [one for one, value in zip(fillings, values, strict=True) for _ in range(round(value))], True
+
+
+def _quiet(highspy: Any) -> Any:
+    """A solver that prints nothing: the banner it prints while it is made would stand before a report."""
+
+    def enable(solver: Any) -> None:
+        solver.silent()
+        highspy.Highs.enableCallbacks(solver)
+
+    return type("Quiet", (highspy.Highs,), {"enableCallbacks": enable})()
 
 
 def _columns(

@@ -25,7 +25,7 @@ def check_json(
     """
     return _dump(
         {
-            "findings": [_finding(finding, judgement.sources) for finding in findings],
+            "findings": [finding_json(finding, judgement.sources) for finding in findings],
             "summary": _summary(judgement, findings, device_given, known),
         }
     )
@@ -56,7 +56,8 @@ def _dump(report: dict[str, Any]) -> str:
     return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _finding(finding: Finding, sources: Sources) -> dict[str, Any]:
+def finding_json(finding: Finding, sources: Sources) -> dict[str, Any]:
+    """A finding with everything it says."""
     return {
         "rule": finding.rule,
         "severity": str(finding.severity),

@@ -1,4 +1,4 @@
-"""JSON Schemas (draft 2020-12) of what `check`, `list` and `size` print with `--format json`."""
+"""JSON Schemas (draft 2020-12) of what `check`, `list`, `compare` and `size` print with `--format json`."""
 
 from __future__ import annotations
 
@@ -181,6 +181,82 @@ _SIZE = _object(
     optional=("holds",),
 )
 
+_SIDE = _object(
+    {
+        "name": {**_TEXT, "description": "the revision as given, or `working tree`"},
+        "commit": {**_or_null(_TEXT), "description": "its full hash; null for the working tree"},
+        "device": _TEXT,
+        "notes": {**_TEXTS, "description": "what a reader must know of this side"},
+    }
+)
+
+_CAUSES = _list(
+    _object(
+        {
+            "text": _TEXT,
+            "side": {**_choice("old", "new"), "description": "where its place is"},
+            "file": _or_null(_FILE),
+            "line": _PLACE,
+            "column": _PLACE,
+        }
+    )
+)
+
+_CHANGED = _object(
+    {
+        "path": {**_TEXT, "description": "on the new side, or on the old where it is no more"},
+        "kind": _choice("added", "removed", "moved", "changed"),
+        "before": {"anyOf": [_MEMORY, {"type": "null"}]},
+        "after": {"anyOf": [_MEMORY, {"type": "null"}]},
+        "causes": {**_CAUSES, "description": "of the addition, removal or move"},
+        "changes": _list(
+            _object(
+                {
+                    "what": _choice("shape", "ports", "clocks", "read", "tier", "blocks"),
+                    "before": _TEXT,
+                    "after": _TEXT,
+                    "causes": {**_CAUSES, "description": "none: not known"},
+                }
+            )
+        ),
+    }
+)
+
+_AMOUNT = _object(
+    {
+        "blocks": {"type": "number", "minimum": 0, "description": "flip-flops for `registers`"},
+        "memories": _COUNT,
+        "unknown": {**_COUNT, "description": "memories that could not be counted"},
+    }
+)
+_STEP = {"tier": _TEXT, "before": _AMOUNT, "after": _AMOUNT}
+_SEVERITIES = _object({"errors": _COUNT, "warnings": _COUNT, "notes": _COUNT})
+
+_COMPARISON = _object(
+    {
+        "old": _SIDE,
+        "new": _SIDE,
+        "memories": {**_list(_CHANGED), "description": "those that differ"},
+        "units": {
+            **_list(_object({"unit": _TEXT, **_STEP})),
+            "description": "all instances of a unit, with everything below them",
+        },
+        "tiers": _list(_object({"root": _TEXT, **_STEP, "available": _BLOCKS})),
+        "findings": _object({"new": _list(_FINDING), "gone": _list(_FINDING)}),
+        "summary": _object(
+            {
+                "added": _COUNT,
+                "removed": _COUNT,
+                "moved": _COUNT,
+                "changed": _COUNT,
+                "unchanged": _COUNT,
+                "new": _SEVERITIES,
+                "gone": _SEVERITIES,
+            }
+        ),
+    }
+)
+
 SCHEMAS: Mapping[str, Json] = {
     "check": {
         "$schema": _DRAFT,
@@ -192,6 +268,7 @@ SCHEMAS: Mapping[str, Json] = {
         "title": "memlint list --format json",
         **_object({"memories": _list(_MEMORY), "arrays": _list(_ARRAY)}, optional=("arrays",)),
     },
+    "compare": {"$schema": _DRAFT, "title": "memlint compare --format json", **_COMPARISON},
     "size": {
         "$schema": _DRAFT,
         "title": "memlint size --format json",

@@ -64,7 +64,8 @@ def client_of(params: types.InitializeParams) -> Client:
         ),
         completion_snippets=can("text_document.completion.completion_item.snippet_support"),
         refreshes_hints=can("workspace.inlay_hint.refresh_support"),
-        resolves_hint_tooltips="tooltip" in (has("text_document.inlay_hint.resolve_support.properties") or ()),
+        resolves_hint_tooltips="tooltip"
+        in (has("text_document.inlay_hint.resolve_support.properties") or ()),
         refreshes_lenses=can("workspace.code_lens.refresh_support"),
         nested_symbols=can("text_document.document_symbol.hierarchical_document_symbol_support"),
         literal_actions=has("text_document.code_action.code_action_literal_support") is not None,

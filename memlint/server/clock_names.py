@@ -51,12 +51,14 @@ def _processes(unit: Unit) -> Iterator[Process]:
 
 
 def _edges(process: Process) -> Iterator[str]:
+    # A VHDL process says in its body which edge it waits for; one that waits for one signal is clocked by it.
+    alone = len(process.events) == 1
     for event in process.events:
-        if getattr(event, "edge", None):
-            yield from _named(event.signal if hasattr(event, "signal") else getattr(event, "expr", None))
+        if event.edge or (alone and process.kind == "process"):
+            yield from _named(event.signal)
 
 
-def _named(expr: Expr | None) -> Iterator[str]:
+def _named(expr: Expr) -> Iterator[str]:
     match expr:
         case Name(name=name):
             yield name
@@ -69,10 +71,11 @@ def _narrow(unit: Unit) -> Iterator[str]:
         if port.direction in ("input", "inout") and not port.dimensions and not _is_vector(port):
             yield port.name
     for item in _items(unit):
-        if isinstance(item, Variable) and item.kind in ("net", "variable", "signal"):
-            if not item.dimensions and not _is_vector(item):
-                yield item.name
+        if not isinstance(item, Variable) or item.kind not in ("net", "variable", "signal"):
+            continue
+        if not item.dimensions and not _is_vector(item):
+            yield item.name
 
 
 def _is_vector(item: Port | Variable) -> bool:
-    return bool(getattr(item.type, "dimensions", ()))
+    return bool(item.type.dimensions)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lsprotocol import types
 
@@ -49,7 +50,11 @@ class Offer:
 def offers(seen: Seen, start: int, end: int) -> Iterator[Offer]:
     """All offers for a range of a document, in the order in which they are to be shown."""
     judgement, file = seen.judgement, seen.source.file
-    here = [one for one in judgement.findings if _touches(one.span, file, start, end)]
+    here = [
+        one
+        for one in judgement.findings
+        if any(_touches(span, file, start, end) for span in _places(one))
+    ]
     for finding in here:
         yield from _fixes(finding)
     for finding in here:
@@ -67,6 +72,13 @@ def has_safe_fixes(seen: Seen) -> bool:
         if finding.span.file == seen.source.file
         for fix in finding.fixes[:1]
     )
+
+
+def _places(finding: Finding) -> Iterator[Span]:
+    """Where a finding may be mended from: its own place, and the text that a fix would change."""
+    yield finding.span
+    for fix in finding.fixes:
+        yield from (edit.span for edit in fix.edits if edit.span.end > edit.span.start)
 
 
 def _touches(span: Span, file: str, start: int, end: int) -> bool:
@@ -134,7 +146,7 @@ def _of_memory(views: Sequence[MemoryView], judgement: Judgement) -> Iterator[Of
 def without_overlaps(edits: Sequence[Edit]) -> tuple[Edit, ...]:
     """The edits, or none at all if two of them change the same text: an editor may refuse such a set."""
     ordered = sorted(set(edits), key=lambda one: (one.span.file, one.span.start, one.span.end))
-    for first, second in zip(ordered, ordered[1:], strict=False):
+    for first, second in pairwise(ordered):
         if first.span.file == second.span.file and second.span.start < first.span.end:
             return ()
     return tuple(ordered)
@@ -155,4 +167,3 @@ def snippet_of(text: str, asks: str) -> str:
 
 def _escaped(text: str) -> str:
     return re.sub(r"([\\$}])", r"\\\1", text)
-

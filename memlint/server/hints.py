@@ -101,9 +101,9 @@ def one_memory(view: MemoryView, kinds: Set[str] = ALL) -> str:
     if tier is None or placement is None:
         return "no tier of this device"
     if not placement.fits:
-        kinds = listed(dict.fromkeys(_KINDS.get(one.kind, one.kind) for one in placement.obstacles))
+        obstacles = listed(dict.fromkeys(_KINDS.get(one.kind, one.kind) for one in placement.obstacles))
         would = "" if placement.blocks is None else f"{_SEPARATOR}would be {amount(placement.blocks)}"
-        return f"does not fit {tier.name}: {kinds}{would}"
+        return f"does not fit {tier.name}: {obstacles}{would}"
     if placement.blocks is None:
         reason = placement.because[-1] if placement.because else "the reason is not known"
         return f"{tier.name}, count unknown: {_shortened(reason)}"

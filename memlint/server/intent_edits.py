@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from memlint.engine.edits import line_above, line_end_of
@@ -13,6 +14,9 @@ from memlint.server.intent_text import Written, intent_comments, is_vhdl
 from memlint.text.source import SourceText, Span
 
 Sources = Mapping[str, SourceText]
+
+_ATTRIBUTES = re.compile(r"([ \t]*)(?:\(\*[^\r\n]*?\*\)[ \t]*)+")
+"""Attributes before a declaration, on its line."""
 
 
 def with_clause(views: Sequence[MemoryView], clause: str, sources: Sources) -> tuple[Edit, ...]:
@@ -59,14 +63,18 @@ def new_comment(view: MemoryView, clauses: str, sources: Sources) -> Edit | None
     if source is None or memory.planned or memory.span.file != memory.statement.file:
         return None
     written = comment(memory.language, clauses)
-    above = line_above(source, memory.statement.start, written)
+    start, end = memory.statement.start, memory.statement.end
+    before = source.text[source.line_starts[source.position(start).line - 1] : start]
+    if attributes := _ATTRIBUTES.fullmatch(before):
+        start -= len(before) - len(attributes[1])
+    above = line_above(source, start, written)
     if above is not None:
         return above
-    end = memory.statement.end
     line = source.position(end).line
     rest = source.text[end : source.line_starts[line - 1] + len(source.line_text(line))]
-    if rest.strip():
+    if rest.strip() not in ("", ";"):
         return None
+    end += len(rest.rstrip())
     return Edit(Span(source.file, end, end), f" {written}")
 
 

@@ -127,7 +127,8 @@ def tier_facts(tier: Tier, device: Device) -> list[str]:
         return lines
     lines += [_mode(mode) for mode in tier.modes]
     if tier.clocks is not None:
-        lines.append("all ports share one clock" if tier.clocks == "one" else "each port may have its own clock")
+        shared = tier.clocks == "one"
+        lines.append("all ports share one clock" if shared else "each port may have its own clock")
     if tier.read is not None:
         after = "" if not tier.read_latency else f", data after {wording.plural(tier.read_latency, 'cycle')}"
         lines.append(f"{tier.read} read{after}")

@@ -45,7 +45,8 @@ def section_of(settings: object) -> object:
     inner = _get(settings, SECTION)
     if inner is not None:
         return inner
-    return settings if any(_get(settings, key) is not None for key in ("hints", "codeLens", "findings")) else None
+    is_section = any(_get(settings, key) is not None for key in ("hints", "codeLens", "findings"))
+    return settings if is_section else None
 
 
 def _get(value: object, key: str) -> Any:

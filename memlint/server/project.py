@@ -9,8 +9,8 @@ from pathlib import Path
 
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.bench import Bench
-from memlint.server.progress import Progress, Stopped
 from memlint.server.places import path_of
+from memlint.server.progress import Progress, Stopped
 from memlint.server.worker import Worker
 
 QUIET_SECONDS = 0.08

@@ -60,7 +60,8 @@ class Reports:
         if before is not None and (before.version, before.diagnostics) == (version, diagnostics):
             return
         is_news = (before.diagnostics if before else ()) != diagnostics
-        self._said[uri] = Said(version, diagnostics, self._result() if is_news or not before else before.result)
+        result = before.result if before is not None and not is_news else self._result()
+        self._said[uri] = Said(version, diagnostics, result)
         if not self.pulls:
             self._editor.publish(uri, version, diagnostics)
         elif is_news and (before is None or before.version == version or version is None):

@@ -9,8 +9,8 @@ from typing import Protocol
 
 from lsprotocol import types
 
-from memlint.server import reports
 from memlint.engine.config import CONFIG_NAME, find_config
+from memlint.server import reports
 from memlint.server.analysis import Analysis, FileAnswer, Task
 from memlint.server.client import Client
 from memlint.server.diagnostics import held_back

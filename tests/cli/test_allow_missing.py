@@ -49,3 +49,17 @@ def test_with_everything_there_it_changes_nothing(memlint: Memlint, tmp_path: Pa
 def test_a_missing_file_that_is_asked_for_is_still_a_mistake(memlint: Memlint, tmp_path: Path) -> None:
     project(tmp_path)
     assert memlint("check", "--allow-missing", "rtl/gone.sv") == 2
+
+
+def test_a_missing_device_profile_is_told_and_fails_nothing(memlint: Memlint, tmp_path: Path) -> None:
+    project(tmp_path, DRIFTED, 'device = "boards/sorter.toml"\n')
+    assert memlint("check") == 2
+    assert memlint("check", "--allow-missing") == 0
+    assert "boards/sorter.toml" in memlint.err and "is not checked" in memlint.err
+
+
+def test_a_mistake_in_memlint_toml_is_not_missing_source(memlint: Memlint, tmp_path: Path) -> None:
+    project(tmp_path, BELT, 'device = "sorter-n"\n')
+    assert memlint("check", "--allow-missing") == 2
+    (tmp_path / "memlint.toml").write_text("sorces = []\n")
+    assert memlint("check", "--allow-missing") == 2

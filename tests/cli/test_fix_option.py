@@ -97,6 +97,7 @@ def test_an_intent_of_memlint_toml_is_not_edited(memlint: Memlint, tmp_path: Pat
 
 def test_fix_and_diff_exclude_each_other_and_standard_input_cannot_be_written(memlint: Memlint) -> None:
     assert memlint("check", "--fix", "--diff") == 2
+    assert memlint("check", "--diff", "--output", "found.txt") == 2
     assert memlint("check", "--fix", "-", "--stdin-name", "a.sv") == 2
     assert "standard input cannot be written" in memlint.err
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import json
 import os
+import subprocess
+import sys
 from io import StringIO
 from pathlib import Path
 
@@ -143,3 +145,25 @@ def test_json_of_the_demo_and_of_sizes_is_what_its_schema_says(
 def test_json_of_the_samples_is_what_its_schema_says(memlint: Memlint, path: Path) -> None:
     valid(memlint, "check", str(path))
     valid(memlint, "list", str(path), "--all")
+
+
+@pytest.mark.parametrize(
+    ("command", "format"),
+    [*(("check", one) for one in (*FORMATS, "lines")), *(("list", one) for one in ("csv", "markdown"))],
+)
+def test_bytes_do_not_depend_on_the_locale(tmp_path: Path, command: str, format: str) -> None:
+    strange = DRIFTED.replace("belt", "\\förderband ").replace("delay", "\\粒 ")
+    project(tmp_path, strange)
+    said = set()
+    for encoding in ("utf-8", "latin-1", "ascii"):
+        done = subprocess.run(
+            [sys.executable, "-m", "memlint", command, "--format", format],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONIOENCODING": encoding, "LC_ALL": "C"},
+            capture_output=True,
+            check=False,
+        )
+        assert done.stderr == b""
+        said.add(done.stdout)
+    (only,) = said
+    assert "粒" in only.decode("utf-8")

@@ -63,11 +63,12 @@ def test_the_text_says_why(memlint: Memlint, tray: Path) -> None:
 @pytest.mark.parametrize(
     ("intent", "tier", "not_bulk"),
     [
-        ("why \"nothing\"", "bulk", ""),
-        # 5 blocks one above the other in chains of 4: cut in 3 and 2, a register after two: 2 cycles; cut to
-        # single blocks a 5:1 multiplexer of 4:1 ones has a register too.
+        ('why "nothing"', "bulk", ""),
+        # 5 blocks in chains of at most 4 are 3 and 2, with a register after two blocks: 2 cycles. Cut to 2, 2
+        # and 1 they need none, and a 3:1 multiplexer needs none either: 1 cycle.
         ("read within 2 cycles", "bulk", ""),
-        ("read within 1 cycles", "nowhere", "a read takes 2 cycles at least, its intent allows 1"),
+        ("read within 1 cycle", "bulk", ""),
+        ("read within 0 cycles", "nowhere", "a read takes 1 cycle at least, its intent allows 0"),
         ("initial contents", "nowhere", "it must hold given contents at power-up; bulk cannot be given any"),
         ("ecc", "bulk", ""),
     ],
@@ -75,11 +76,11 @@ def test_the_text_says_why(memlint: Memlint, tray: Path) -> None:
 def test_what_an_intent_says_decides_where_a_memory_may_go(
     memlint: Memlint, tray: Path, intent: str, tier: str, not_bulk: str
 ) -> None:
-    # 40,960 x 40: 5 blocks of bulk; 80 of block, which has 40. With 7 check bits (W = 40) the word has 47.
+    # 40,960 x 40: 5 blocks of bulk; 80 of block, which has 40. 33 bits and 7 check bits are 40 again.
     source = TRAY.replace("a line of the tray", f"@mem {intent}").replace("LINES = 8192", "LINES = 40960")
     source = source.replace("    // @mem plan replay; shape 8K x 40; ports 1w 1r; one clock\n", "")
-    width = "" if intent != "ecc" else "[32:0]"
-    source = source if not width else source.replace("logic [39:0] lines", "logic [32:0] lines")
+    if intent == "ecc":
+        source = source.replace("logic [39:0] lines", "logic [32:0] lines")
     (tray / "tray.sv").write_text(source)
     (one,) = planned(memlint)
     if tier == "nowhere":
@@ -88,6 +89,8 @@ def test_what_an_intent_says_decides_where_a_memory_may_go(
         return
     lines = next(each for each in one["memories"] if each["path"] == "tray.lines")
     assert (lines["tier"], lines["blocks"]) == (tier, 5)
+    assert lines["read_latency"] == (1 if "within 1" in intent else 2)
+    assert lines["chains"] == ([2, 2] if "within 1" in intent else [3, 2])
 
 
 def test_reserve_and_budget_are_kept(memlint: Memlint, tray: Path) -> None:

@@ -41,8 +41,8 @@ module belt (
     end
 endmodule
 """
-"""On the device of plan_sources: lines 1 bulk; marks 1 block; flat half a block (1,024 x 10); tail, 2,560 x 10,
-1.5 blocks (2,048 x 10 and 1,024 x 10), in one shape 1.5 (three of 1,024 x 10) as well."""
+"""On the device of plan_sources: lines 1 bulk; marks 1 block; flat half a block (1,024 x 10); tail,
+2,560 x 10, 1.5 blocks (2,048 x 10 and 1,024 x 10), in one shape 1.5 (three of 1,024 x 10) as well."""
 
 
 @pytest.fixture

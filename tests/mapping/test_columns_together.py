@@ -1,5 +1,7 @@
 """Chains in columns: bounds, search, solver and the smallest conflict, each against another way to know."""
 
+import subprocess
+import sys
 from collections import Counter
 from fractions import Fraction
 from itertools import combinations
@@ -83,6 +85,14 @@ def test_the_solver_answers_where_the_search_gives_up():
     assert pack(chains, [16] * 10, most_tries=3).complete is False
     if is_installed():
         assert solve_columns(chains, [16] * 10).columns is not None
+
+
+@pytest.mark.skipif(not is_installed(), reason="highspy is not installed: pip install '.[solver]'")
+def test_the_solver_prints_nothing_before_a_report():
+    # Its banner comes once a process, from C, so only a process of its own shows it.
+    ask = "from memlint.mapping.columns_solver import solve_columns as s; s([9, 7, 5, 4, 3], [16, 16])"
+    done = subprocess.run([sys.executable, "-c", ask], capture_output=True, check=True, text=True)
+    assert (done.stdout, done.stderr) == ("", "")
 
 
 def test_giving_up_is_no_answer(monkeypatch):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import pytest_asyncio
+from abilities import able
 from belt_sources import LINE_STORE, REJECT_COUNT
 from lsp_editor import Editor, start
 
@@ -34,6 +35,20 @@ async def server() -> AsyncIterator[Editor]:
     editor = await start(None)
     yield editor
     assert await editor.leave() == 0
+
+
+@pytest_asyncio.fixture(scope="session", loop_scope="session")
+async def able_server() -> AsyncIterator[Editor]:
+    editor = await start(["utf-8"], able())
+    yield editor
+    assert await editor.leave() == 0
+
+
+@pytest_asyncio.fixture(loop_scope="session")
+async def modern(able_server: Editor) -> AsyncIterator[Editor]:
+    """An editor that can do everything but ask for diagnostics."""
+    yield able_server
+    await able_server.close_all()
 
 
 @pytest_asyncio.fixture(loop_scope="session")

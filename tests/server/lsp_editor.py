@@ -43,6 +43,12 @@ class Editor:
     capabilities: types.ServerCapabilities
     published: dict[str, list[Published]] = field(default_factory=dict)
     refreshes: int = 0
+    lens_refreshes: int = 0
+    diagnostic_refreshes: int = 0
+    settings: object = None
+    asked_settings: int = 0
+    progress: list[tuple[str, object]] = field(default_factory=list)
+    shown: list[str] = field(default_factory=list)
     registered: list[types.Registration] = field(default_factory=list)
     texts: dict[str, str] = field(default_factory=dict)
     versions: dict[str, int] = field(default_factory=dict)
@@ -158,6 +164,37 @@ class Editor:
         params = types.HoverParams(types.TextDocumentIdentifier(path.as_uri()), place)
         return await asyncio.wait_for(self.client.text_document_hover_async(params), LIMIT)
 
+    async def ask(self, method: str, params: object) -> Any:
+        """The answer to any request."""
+        return await asyncio.wait_for(self.client.protocol.send_request_async(method, params), LIMIT)
+
+    def at(self, path: Path, marked: str, into: int = 0) -> dict[str, Any]:
+        """Document and position of the first occurrence of a text, so many characters into it."""
+        text = self.texts[path.as_uri()]
+        place = self.position(text, text.index(marked) + into)
+        return {"text_document": types.TextDocumentIdentifier(path.as_uri()), "position": place}
+
+    def applied(self, uri: str, edits: Sequence[Any]) -> str:
+        """A document's text after edits, which must not overlap."""
+        text = self.texts[uri]
+        spans = []
+        for edit in edits:
+            new = edit.new_text if hasattr(edit, "new_text") else edit.snippet.value
+            spans.append((self.offset(text, edit.range.start), self.offset(text, edit.range.end), new))
+        spans.sort(key=lambda one: one[:2])
+        for (_, end, _), (start, _, _) in zip(spans, spans[1:], strict=False):
+            assert end <= start, "edits overlap"
+        for start, end, new in reversed(spans):
+            text = text[:start] + new + text[end:]
+        return text
+
+    def offset(self, text: str, place: types.Position) -> int:
+        codec, size = _UNIT[self.encoding]
+        lines = text.split("\n")
+        before = sum(len(line) + 1 for line in lines[: place.line])
+        line = lines[place.line].encode(codec)[: place.character * size].decode(codec)
+        return before + len(line)
+
     async def leave(self) -> int:
         """Says goodbye as the specification has it; the exit code of the server."""
         await asyncio.wait_for(self.client.shutdown_session(), LIMIT)
@@ -171,8 +208,10 @@ async def start(
     encodings: Sequence[str] | None,
     abilities: types.ClientCapabilities | None = None,
     command: Sequence[str] = COMMAND,
+    settings: object = None,
 ) -> Editor:
-    """A server, initialized by an editor that offers these encodings (None: says nothing of them)."""
+    """A server, initialized by an editor that offers these encodings (None: says nothing of them) and
+    answers with these settings when it is asked."""
     editor: list[Editor] = []
     features: dict[str, Any] = dict(DEFAULT_CLIENT_FEATURES)
 
@@ -182,6 +221,28 @@ async def start(
 
     def refresh(_: None) -> None:
         editor[0].refreshes += 1
+        editor[0].heard()
+
+    def refresh_lenses(_: None) -> None:
+        editor[0].lens_refreshes += 1
+        editor[0].heard()
+
+    def refresh_diagnostics(_: None) -> None:
+        editor[0].diagnostic_refreshes += 1
+        editor[0].heard()
+
+    def configuration(params: types.ConfigurationParams) -> list[object]:
+        editor[0].asked_settings += 1
+        editor[0].heard()
+        return [editor[0].settings for _ in params.items]
+
+    def show_document(params: types.ShowDocumentParams) -> types.ShowDocumentResult:
+        editor[0].shown.append(params.uri)
+        editor[0].heard()
+        return types.ShowDocumentResult(True)
+
+    def show_message(params: types.ShowMessageParams) -> None:
+        editor[0].shown.append(params.message)
         editor[0].heard()
 
     def register(params: types.RegistrationParams) -> None:
@@ -198,6 +259,11 @@ async def start(
 
         features[types.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS] = published
         features[types.WORKSPACE_INLAY_HINT_REFRESH] = refresh
+        features[types.WORKSPACE_CODE_LENS_REFRESH] = refresh_lenses
+        features[types.WORKSPACE_DIAGNOSTIC_REFRESH] = refresh_diagnostics
+        features[types.WORKSPACE_CONFIGURATION] = configuration
+        features[types.WINDOW_SHOW_DOCUMENT] = show_document
+        features[types.WINDOW_SHOW_MESSAGE] = show_message
         features[types.CLIENT_REGISTER_CAPABILITY] = register
         features[types.WINDOW_LOG_MESSAGE] = logged
         register_lsp_features(client, features)
@@ -208,7 +274,7 @@ async def start(
     abilities = abilities or types.ClientCapabilities()
     if encodings is not None:
         abilities.general = types.GeneralClientCapabilities(position_encodings=list(encodings))
-    editor.append(Editor(client, "utf-16", types.ServerCapabilities()))
+    editor.append(Editor(client, "utf-16", types.ServerCapabilities(), settings=settings))
     answer = await asyncio.wait_for(
         client.initialize_session(types.InitializeParams(capabilities=abilities)), LIMIT
     )

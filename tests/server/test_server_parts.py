@@ -17,6 +17,7 @@ from memlint.server.client import client_of
 from memlint.server.documents import Documents
 from memlint.server.drift import moved_line
 from memlint.server.places import path_of, uri_of
+from memlint.server.preferences import Preferences, preferences_of, section_of
 from memlint.server.protocol import Stage, Wire
 from memlint.server.requests import HANDLERS
 from memlint.server.transport import messages
@@ -174,3 +175,17 @@ def test_a_notification_leaves_nothing_behind() -> None:
         wire.receive(body)
     gc.collect()
     assert len(gc.get_objects()) - before < 200
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3)
+    | st.dictionaries(st.sampled_from(["hints", "blocks", "codeLens", "memlint", "findings"]), inner),
+    max_leaves=8,
+)
+
+
+@given(JSON)
+def test_no_settings_break_anything(settings: object) -> None:
+    assert isinstance(preferences_of(section_of(settings)), Preferences)
+    assert isinstance(preferences_of(settings), Preferences)

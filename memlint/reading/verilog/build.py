@@ -5,7 +5,7 @@ Each method is called as its rule is reduced; no tree is ever built.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 from lark import Transformer
@@ -125,8 +125,18 @@ def _balanced(operands: list[Expr], op: str) -> Expr:
 
 
 def names_in(expressions: list[Expr]) -> tuple[str, ...]:
-    """The simple names among a few expressions, for an Unsupported that replaces them."""
-    return tuple(one.name for one in expressions if isinstance(one, Name))
+    """The names in a few expressions, for an Unsupported that replaces them."""
+    found: dict[str, None] = {}
+    stack: list[object] = list(reversed(expressions))
+    while stack:
+        node = stack.pop()
+        if isinstance(node, Name):
+            found[node.name] = None
+        elif isinstance(node, tuple):
+            stack.extend(reversed(node))
+        elif is_dataclass(node) and not isinstance(node, Span):
+            stack.extend(getattr(node, one.name) for one in reversed(fields(node)))
+    return tuple(found)
 
 
 class Build(Transformer[Any, Any]):

@@ -145,7 +145,16 @@ def variables(
 
 
 def _without_delay(part: Sequence[Token]) -> Sequence[Token]:
-    return _strip_attributes(part)
+    """A declaration without attributes before it and without a net's delay, `wire [7:0] #2 q`."""
+    part = _strip_attributes(part)
+    at = find(part, frozenset(("#", "=")))
+    if at is None or at + 1 >= len(part) or part[at].text != "#":
+        return part
+    end = at + 2
+    if part[at + 1].text == "(":
+        end = next((one for one in range(at, len(part)) if part[one].text == ")"), len(part) - 1) + 1
+    # `type #(…)::name` is a class with parameters.
+    return part if end < len(part) and part[end].text == "::" else [*part[:at], *part[end:]]
 
 
 def parameters(tokens: Sequence[Token], local: bool) -> list[Parameter | Skipped]:

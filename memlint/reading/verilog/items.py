@@ -117,6 +117,13 @@ def _keyword(cursor: Cursor, attribute_facts: tuple[AttributeFact, ...], depth: 
             return _typedef(cursor)
         case "import":
             return _import(cursor)
+        case "export":
+            _past_semicolon(cursor)
+            return []
+        case "assert" | "assume" | "cover" | "restrict":
+            # With its action block: `assert property (…) else $error(…);`
+            statement(cursor, local_items)
+            return []
         case "function" | "task":
             return [subprogram(cursor)]
         case "defparam":
@@ -140,17 +147,7 @@ def _ignored(cursor: Cursor, word: str) -> list[Item]:
     tokens, _done = declarations.statement_tokens(cursor)
     if cursor.at == start:
         cursor.take()
-    if word in (
-        "assert",
-        "assume",
-        "cover",
-        "restrict",
-        "default",
-        "export",
-        "timeunit",
-        "timeprecision",
-        "extern",
-    ):
+    if word in ("default", "timeunit", "timeprecision", "extern"):
         return []
     if word in (
         "let",
@@ -199,11 +196,20 @@ def _typedef(cursor: Cursor) -> list[Item]:
 def _import(cursor: Cursor) -> list[Item]:
     if cursor.peek().kind == "str":
         # A DPI import declares a foreign function; it may be called, but its value is never known.
-        declarations.statement_tokens(cursor)
+        _past_semicolon(cursor)
         return []
     cursor.take()
     tokens, _done = declarations.statement_tokens(cursor)
     return declarations.imports(tokens)
+
+
+def _past_semicolon(cursor: Cursor) -> None:
+    """Step over a statement in which words like `function` start nothing."""
+    while not cursor.ended and not cursor.is_op(";"):
+        if cursor.token.kind == "kw" and cursor.token.text in ENDS:
+            return
+        cursor.take()
+    cursor.accept(";")
 
 
 def _process(cursor: Cursor) -> Item:

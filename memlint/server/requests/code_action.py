@@ -28,8 +28,8 @@ def handle(
     project = server.session.project_of(params.text_document.uri)
     if project is None:
         return []
-    version = server.session.documents.version
-    return about(server, params.text_document.uri, lambda seen: list(_actions(seen, params, project, version)))
+    version, uri = server.session.documents.version, params.text_document.uri
+    return about(server, uri, lambda seen: list(_actions(seen, params, project, version)))
 
 
 def _actions(
@@ -47,7 +47,7 @@ def _actions(
         yield action
     # Judging what comes of it takes time, so it is never worked out unasked.
     is_asked_for = only is not None and _wanted(FIX_ALL, only)
-    if not (seen.client.resolves_actions and only is None) and not is_asked_for or not has_safe_fixes(seen):
+    if (not (seen.client.resolves_actions and only is None) and not is_asked_for) or not has_safe_fixes(seen):
         return
     action = types.CodeAction("Apply all safe fixes in this file", FIX_ALL)
     if seen.client.resolves_actions:

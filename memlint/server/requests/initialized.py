@@ -8,6 +8,7 @@ from functools import partial
 
 from lsprotocol import types
 
+from memlint.server.preferences import SECTION, preferences_of
 from memlint.server.server import Server
 
 METHOD = types.INITIALIZED
@@ -20,18 +21,26 @@ _WATCHED = (
 
 
 def handle(server: Server, params: types.InitializedParams) -> None:
-    """Asks to be told of files that change on the disk, and warms the converters up."""
-    if server.session.client.registers_watchers:
-        server.client_register_capability(_watchers())
+    """Asks for the user's settings and to be told of what changes, and warms the converters up."""
+    session = server.session
+    wanted = [*_watchers()] if session.client.registers_watchers else []
+    if session.client.registers_configuration:
+        method = types.WORKSPACE_DID_CHANGE_CONFIGURATION
+        options = types.DidChangeConfigurationRegistrationOptions(section=SECTION)
+        wanted.append(types.Registration("memlint-settings", method, options))
+    if wanted:
+        server.client_register_capability(types.RegistrationParams(wanted))
+    if session.client.has_configuration:
+        server.ask_preferences(lambda found: session.prefer(preferences_of(found)))
     _one_by_one(_warmers(server))
 
 
-def _watchers() -> types.RegistrationParams:
+def _watchers() -> Iterator[types.Registration]:
     options = types.DidChangeWatchedFilesRegistrationOptions(
         [types.FileSystemWatcher(pattern) for pattern in _WATCHED]
     )
     method = types.WORKSPACE_DID_CHANGE_WATCHED_FILES
-    return types.RegistrationParams([types.Registration("memlint-files", method, options)])
+    yield types.Registration("memlint-files", method, options)
 
 
 def _warmers(server: Server) -> Iterator[Callable[[], object]]:

@@ -25,10 +25,16 @@ def handle(server: Server, params: types.WorkspaceDiagnosticParams) -> types.Wor
     items: list[Report] = []
     for uri, said in server.session.reports:
         if previous.pop(uri, None) == said.result:
-            items.append(types.WorkspaceUnchangedDocumentDiagnosticReport(uri, said.result, said.version))
+            items.append(
+                types.WorkspaceUnchangedDocumentDiagnosticReport(uri, said.result, version=said.version)
+            )
         else:
             found = list(said.diagnostics)
-            items.append(types.WorkspaceFullDocumentDiagnosticReport(uri, found, said.version, said.result))
+            items.append(
+                types.WorkspaceFullDocumentDiagnosticReport(
+                    uri, found, version=said.version, result_id=said.result
+                )
+            )
     items.extend(types.WorkspaceFullDocumentDiagnosticReport(uri, []) for uri in previous)
     token = params.partial_result_token
     if token is None or len(items) <= AT_ONCE:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from memlint.design.origins import Origin
-from memlint.engine.changes import Cause
+from memlint.engine.differences.changes import Cause
 from memlint.engine.sides import Side
 from memlint.rules.wording import quoted
 from memlint.text.source import SourceText, Span
@@ -86,9 +86,7 @@ def _number(value: int | None) -> str:
     return "not known" if value is None else f"{value:,}"
 
 
-def _written_anew(
-    old: Sequence[Origin], new: Sequence[Origin], before: Side, after: Side
-) -> Iterator[Cause]:
+def _written_anew(old: Sequence[Origin], new: Sequence[Origin], before: Side, after: Side) -> Iterator[Cause]:
     """Declarations and generate constructs that say something else."""
     for kind in ("declaration", "generate"):
         was = [one for one in old if one.kind == kind]

@@ -10,8 +10,8 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from memlint.engine.differences.matching import Matching
 from memlint.engine.judgement import Judgement
-from memlint.engine.matching import Matching
 from memlint.rules.finding import Finding
 
 _OF_THE_DEVICE = frozenset(("columns-do-not-fit",))

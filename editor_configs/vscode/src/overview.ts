@@ -1,0 +1,36 @@
+// The overview page of the active file's project, beside the editor.
+import { Uri, ViewColumn, WebviewPanel, window, workspace } from "vscode";
+import { NOTHING_OPEN, Server, hdlDocument, reason } from "./server";
+import { OVERVIEW, Page } from "./server_commands";
+
+let panel: WebviewPanel | undefined;
+
+export async function openOverview(server: Server): Promise<void> {
+  const document = hdlDocument();
+  if (!document) {
+    void window.showInformationMessage(NOTHING_OPEN);
+    return;
+  }
+  try {
+    const page = await server.ask<Page>(OVERVIEW, document.uri);
+    const html = await workspace.fs.readFile(Uri.parse(page.uri));
+    show(new TextDecoder().decode(html));
+  } catch (error) {
+    void window.showErrorMessage(`memlint: ${reason(error)}`);
+  }
+}
+
+function show(html: string): void {
+  if (!panel) {
+    // The page states its own policy: it loads nothing, and runs no script but its own.
+    panel = window.createWebviewPanel("memlint.overview", "memlint overview", ViewColumn.Beside, {
+      enableScripts: true,
+      enableFindWidget: true,
+      retainContextWhenHidden: true,
+      localResourceRoots: [],
+    });
+    panel.onDidDispose(() => (panel = undefined));
+  }
+  panel.webview.html = html;
+  panel.reveal(undefined, true);
+}

@@ -1,0 +1,1 @@
+"""What differs between two judgements, and why: memories, blocks, findings."""
