@@ -23,7 +23,7 @@ from memlint.design.signals import not_understood, resolve, targets
 from memlint.design.simulation import simulated
 from memlint.design.substitute import simple_names, substitute
 from memlint.design.values import Int
-from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped
+from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unary
 from memlint.reading.facts.items import Item, Process, Subprogram, Variable
 from memlint.reading.facts.statements import (
     Assign,
@@ -44,6 +44,8 @@ from memlint.reading.facts.statements import (
 from memlint.text.source import Span
 
 _DEEPEST_CALL = 12
+# Calls looked into per body: synthesizable code has a few, a test bench's loggers call one another.
+_MOST_INLINED = 500
 _CONTENT_TASKS = frozenset(("$readmemh", "$readmemb", "$fread"))
 
 
@@ -66,6 +68,7 @@ class Flattener:
         self.body = body
         self.sites = count()
         self.orders = count()
+        self.inlined = 0
 
     def process(self, item: Process, scope: Scope, prefix: str) -> None:
         if item.kind == "final":
@@ -261,7 +264,8 @@ class Flattener:
             meaning = at.scope.lookup_in(function.scope, function.name)
         elif isinstance(function, Member) and isinstance(function.base, Name):
             meaning = at.scope.lookup_in(function.base.name, function.name)
-        if not isinstance(meaning, SubprogramMeaning) or at.calls >= _DEEPEST_CALL:
+        exhausted = at.calls >= _DEEPEST_CALL or self.inlined >= _MOST_INLINED
+        if not isinstance(meaning, SubprogramMeaning) or exhausted:
             for argument in call.arguments:
                 self._read(argument, at)
             return
@@ -269,6 +273,7 @@ class Flattener:
             (one for one in meaning.subprograms if len(one.arguments) >= len(call.arguments)),
             meaning.subprograms[0],
         )
+        self.inlined += 1
         self._inline(subprogram, call, at, prefix)
 
     def _inline(self, subprogram: Subprogram, call: Call, at: Context, prefix: str) -> None:
@@ -292,7 +297,9 @@ def _guarded(at: Context, site: int, branch: int, condition: Expr) -> Context:
 
 def _possible(node: Case, at: Context) -> tuple[CaseArm, ...]:
     """The arms that can be taken: one where constants decide, all otherwise."""
-    if at.loops or not isinstance(at.scope.evaluate(node.subject), Int):
+    if at.loops or _calls_a_function(node.subject):
+        return node.arms
+    if not isinstance(at.scope.evaluate(node.subject), Int):
         return node.arms
     default: tuple[CaseArm, ...] = ()
     for arm in node.arms:
@@ -308,9 +315,28 @@ def _possible(node: Case, at: Context) -> tuple[CaseArm, ...]:
     return default
 
 
+def _calls_a_function(expr: Expr) -> bool:
+    """Whether a call stands in an expression, other than of a system function."""
+    match expr:
+        case Call(function=Name(name=name), arguments=arguments) if name.startswith("$"):
+            return any(_calls_a_function(one) for one in arguments)
+        case Call():
+            return True
+        case Binary(left=left, right=right):
+            return _calls_a_function(left) or _calls_a_function(right)
+        case Unary(operand=operand):
+            return _calls_a_function(operand)
+        case _:
+            return False
+
+
 def _decided(condition: Expr, at: Context) -> bool | None:
     """What a condition that depends on constants alone comes to; None for any other."""
     if at.loops:
+        return simulated(condition) if at.scope.language == "vhdl" else None
+    if _calls_a_function(condition):
+        # Parameters choose branches by comparing; running the project's functions at every
+        # statement costs seconds in a test bench and decides nothing there.
         return simulated(condition) if at.scope.language == "vhdl" else None
     value = at.scope.evaluate(condition)
     if isinstance(value, Int):

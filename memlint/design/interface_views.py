@@ -1,4 +1,4 @@
-"""Signals of interfaces are used and driven in the units they connect: all of that, seen from the interface."""
+"""Signals of interfaces, used and driven in the units they connect, seen from the interface."""
 
 from __future__ import annotations
 

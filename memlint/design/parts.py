@@ -70,7 +70,8 @@ def _element(expr: Expr, index: int) -> Expr | None:
             if 0 <= at < len(parts):
                 return parts[at]
         case Pattern(items=items):
-            return next((value for key, value in items if isinstance(key, Number) and key.value == index), None)
+            numbered = ((key, value) for key, value in items if isinstance(key, Number))
+            return next((value for key, value in numbered if key.value == index), None)
         case _:
             pass
     return Index(expr, Number(index, None, True, span=expr.span), span=expr.span)

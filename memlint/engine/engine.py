@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from memlint.design.black_boxes import BlackBox
 from memlint.design.design import Design, DesignOptions, elaborate_design
 from memlint.design.intents import ConfiguredIntent
 from memlint.device.facts import Device
@@ -110,6 +111,7 @@ class Engine:
             self.settings.attributes,
             intents,
             libraries=library_of_files((file.file for file in facts), self.settings),
+            black_boxes=_black_boxes(self.settings),
         )
         design = elaborate_design(facts, options)
         self._check_tops(design, facts)
@@ -155,6 +157,13 @@ class Engine:
             problems.extend(wrong)
             found.extend(ConfiguredIntent(entry.memory, intent) for intent in intents)
         return found, problems
+
+
+def _black_boxes(settings: Settings) -> tuple[BlackBox, ...]:
+    return tuple(
+        BlackBox(one.unit, one.depth, one.width, one.ports, one.clocks, one.tier)
+        for one in settings.black_boxes
+    )
 
 
 def _piece(entry: IntentEntry, source: SourceText) -> Piece:

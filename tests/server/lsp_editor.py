@@ -7,6 +7,7 @@ import asyncio
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -182,7 +183,7 @@ class Editor:
             new = edit.new_text if hasattr(edit, "new_text") else edit.snippet.value
             spans.append((self.offset(text, edit.range.start), self.offset(text, edit.range.end), new))
         spans.sort(key=lambda one: one[:2])
-        for (_, end, _), (start, _, _) in zip(spans, spans[1:], strict=False):
+        for (_, end, _), (start, _, _) in pairwise(spans):
             assert end <= start, "edits overlap"
         for start, end, new in reversed(spans):
             text = text[:start] + new + text[end:]
