@@ -23,17 +23,17 @@ from memlint.rules.finding import Severity
 Edit = tuple[str, str, str]
 """A file's name, the text to replace, what takes its place."""
 
-RAM = "   reg [31:0] \t\tmem [0:depth/4-1] /* verilator public */;"
+RAM = "   reg [31:0] \t\tmem [0:depth/4-1]"
 RAM_INTENT = (
     "   //@mem in bulk; shape 8K x 32; ports 1rw; one clock; read within 1 cycles; write lanes 8\n"
     '   //@mem holds 32 KiB; why "program and data"\n'
 )
 RF = "   reg [width-1:0] \t\t   memory [0:depth-1];"
 RF_INTENT = "   //@mem in block; shape 576 x 2; ports 1w 1r; clocks i_clk; same address before\n"
-CACHE = '  (* ram_style = "block" *) reg [31:0] banks_0 [0:1023];'
-CACHE_INTENT = "  // @mem in block; shape 1K x 32; ports 1w 1r; one clock\n"
-REGFILE = '  (* ram_style = "block" *) reg [31:0] RegFilePlugin_regFile [0:31] /* verilator public */ ;'
-REGFILE_INTENT = "  // @mem in fabric; shape 32 x 32; ports 1w 2r; read within 1 cycles\n"
+CACHE = "reg [31:0] banks_0 [0:1023];"
+CACHE_INTENT = "\n  // @mem in block; shape 1K x 32; ports 1w 1r; one clock\n"
+REGFILE = "reg [31:0] RegFilePlugin_regFile [0:31]"
+REGFILE_INTENT = "\n  // @mem in fabric; shape 32 x 32; ports 1w 2r; read within 1 cycles\n"
 STORE = "   mor1kx_store_buffer\n     #(\n       .DEPTH_WIDTH(OPTION_STORE_BUFFER_DEPTH_WIDTH),"
 STORE_INTENT = "   // @mem on fifo_ram.mem: in block; fifo; shape 256 x 101; ports 1w 1r\n"
 DPRAM = "   reg [DATA_WIDTH-1:0]     mem[(1<<ADDR_WIDTH)-1:0];"
@@ -214,7 +214,7 @@ MISTAKES = (
         "an attribute that asks for logic",
         "vexriscv",
         "attribute-disagrees",
-        ((VEX, CACHE, CACHE.replace('ram_style = "block"', "logic_block")),),
+        ((VEX, CACHE, "(* logic_block *) " + CACHE),),
     ),
     Mistake(
         "a clause pasted twice",
