@@ -49,7 +49,9 @@ def _walk(
         known = [at for at in cycle if least[at] is not None]
         if not known:
             continue
-        at = min(known, key=lambda one: least[one] or 0)
+        # Counted so, a step never costs less than nothing (the first item is the best value): the least
+        # of the cycle cannot be bettered from within it, and one round settles the rest.
+        at = min(known, key=lambda one: (least[one] or 0) * size - price * one)
         spent = least[at] or 0
         for _ in range(len(cycle) - 1):
             after = at + step

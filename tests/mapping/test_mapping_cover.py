@@ -1,7 +1,7 @@
 """The small integer programme under every count, against a table over every length."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from memlint.mapping import cover as covering
@@ -44,6 +44,7 @@ def test_weights_beyond_what_a_float_tells_apart():
 
 @settings(max_examples=300, deadline=None)
 @given(st.integers(1, 3000), item_lists)
+@example(2045, [(16, 5), (43, 12), (52, 13)])
 def test_remainders_settle_great_lengths(need, items):
     best_first = sorted(items, key=lambda item: item[1] / item[0])
     found = cover_by_residue(need, best_first)
