@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -14,4 +15,6 @@ from hypothesis import HealthCheck, settings
 settings.register_profile(
     "memlint", deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-settings.load_profile("memlint")
+# One tree has one verdict: examples are the same in every run. `MEMLINT_EXAMPLES=random` looks for new ones.
+settings.register_profile("memlint-repeatable", settings.get_profile("memlint"), derandomize=True)
+settings.load_profile("memlint" if os.environ.get("MEMLINT_EXAMPLES") == "random" else "memlint-repeatable")

@@ -107,6 +107,13 @@ class Browser:
         assert "exceptionDetails" not in found, found["exceptionDetails"]
         return found["result"].get("value")
 
+    def until(self, condition: str, seconds: int = 10) -> None:
+        """Until an expression in the page is true, or the time is up; what is asserted then says which."""
+        self.run(
+            "new Promise((done) => { const start = Date.now(); const look = () => "
+            f"({condition}) || Date.now() - start > {seconds * 1000} ? done() : setTimeout(look, 10); look(); }})"
+        )
+
     def press(self, key: str) -> None:
         """One key, down and up."""
         code, text = _KEYS[key]

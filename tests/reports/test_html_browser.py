@@ -128,6 +128,7 @@ def test_details_open_by_key_draw_the_cuts_and_close(window: Browser, sorter_fil
     assert others == ["fabric", "block", "registers"]
     window.press("Escape")
     assert window.run('document.getElementById("details").open') is False
+    window.until("!location.hash.includes('m=')")  # the page hears of the closing a task later
     assert window.run("document.activeElement.closest('tr') !== null") is True
     assert window.run("location.hash") == "#q=pattern"
 
