@@ -16,6 +16,7 @@ import time
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, fields, is_dataclass
+from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -37,10 +38,10 @@ from memlint.reading.verilog.read import read_verilog
 from memlint.text.source import SourceText, Span, decode
 
 PACKAGES = (
-    "libsv logikbench umi vunit pythondata_cpu_blackparrot pythondata_cpu_cv32e40p pythondata_cpu_cv32e40x "
-    "pythondata_cpu_cva5 pythondata_cpu_cva6 pythondata_cpu_ibex pythondata_cpu_lm32 pythondata_cpu_marocchino "
-    "pythondata_cpu_microwatt pythondata_cpu_mor1kx pythondata_cpu_picorv32 pythondata_cpu_serv "
-    "pythondata_cpu_vexriscv"
+    "libsv logikbench umi vunit pythondata_cpu_blackparrot pythondata_cpu_cv32e40p "
+    "pythondata_cpu_cv32e40x pythondata_cpu_cva5 pythondata_cpu_cva6 pythondata_cpu_ibex pythondata_cpu_lm32 "
+    "pythondata_cpu_marocchino pythondata_cpu_microwatt pythondata_cpu_mor1kx pythondata_cpu_picorv32 "
+    "pythondata_cpu_serv pythondata_cpu_vexriscv"
 ).split()
 SUFFIXES = (".v", ".sv", ".svh", ".vh")
 SLOW_SECONDS = 5.0
@@ -68,6 +69,7 @@ class Census:
     times: list[tuple[float, int, str]] = field(default_factory=list)
     troubles: list[str] = field(default_factory=list)
     differences: list[str] = field(default_factory=list)
+    headers: dict[str, Path] = field(default_factory=dict)
 
 
 def hdl_files(packages: Iterable[str]) -> Iterator[Path]:
@@ -121,7 +123,7 @@ def take(census: Census, file: Path) -> None:
     text = decode(file.read_bytes())
     started = time.perf_counter()
     try:
-        facts = read_verilog(SourceText(str(file), text), MacroTable(), _find).facts
+        facts = read_verilog(SourceText(str(file), text), MacroTable(), partial(_find, census)).facts
     except Exception as error:
         census.troubles.append(f"{file}: reading raises {error!r}")
         return
@@ -143,9 +145,12 @@ def take(census: Census, file: Path) -> None:
     census.unresolved.update(_reason(one.unresolved) for one in design.memories if one.unresolved)
 
 
-def _find(name: str, including: str) -> SourceText | None:
-    beside = Path(including).parent / name
-    return SourceText(str(beside), decode(beside.read_bytes())) if beside.is_file() else None
+def _find(census: Census, name: str, including: str) -> SourceText | None:
+    """An included file: beside the including one, else any of that name among the files counted."""
+    found: Path | None = Path(including).parent / name
+    if found is None or not found.is_file():
+        found = census.headers.get(Path(name).name)
+    return SourceText(str(found), decode(found.read_bytes())) if found is not None else None
 
 
 def _count(census: Census, facts: FileFacts) -> None:
@@ -205,7 +210,9 @@ def report(census: Census) -> None:
 
 def main(arguments: list[str]) -> int:
     census = Census()
-    for file in hdl_files(arguments or PACKAGES):
+    files = list(hdl_files(arguments or PACKAGES))
+    census.headers.update((file.name, file) for file in reversed(files))
+    for file in files:
         take(census, file)
     report(census)
     return 1 if census.troubles else 0

@@ -1,4 +1,4 @@
-"""Whole packages of other people's files are read without a stumble (benchmarks/reading_census.py in small)."""
+"""Whole packages of other people's files are read without a stumble: the reading census in small."""
 
 from __future__ import annotations
 

@@ -116,24 +116,26 @@ class Cursor:
 def _pair(tokens: Sequence[Token]) -> dict[int, int]:
     pairs: dict[int, int] = {}
     stack: list[tuple[str, int]] = []
+    # How many of each closer the stack waits for: to search it for every stray one would be quadratic.
+    waiting = dict.fromkeys(_CLOSING, 0)
     for at, token in enumerate(tokens):
         if token.kind == "kw":
             # A bracket still open where a process or a unit starts was never closed.
             if stack and token.text in _BARRIERS:
                 stack.clear()
+                waiting = dict.fromkeys(_CLOSING, 0)
             continue
         if token.kind != "op":
             continue
         text = token.text
         if text in _CLOSERS:
             stack.append((_CLOSERS[text], at))
-        elif text in _CLOSING and stack:
-            if stack[-1][0] == text:
-                pairs[stack.pop()[1]] = at
-            elif any(closer == text for closer, _ in stack):
-                while stack[-1][0] != text:
-                    stack.pop()
-                pairs[stack.pop()[1]] = at
+            waiting[_CLOSERS[text]] += 1
+        elif text in _CLOSING and waiting[text]:
+            while stack[-1][0] != text:
+                waiting[stack.pop()[0]] -= 1
+            waiting[text] -= 1
+            pairs[stack.pop()[1]] = at
     return pairs
 
 

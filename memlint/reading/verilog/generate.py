@@ -13,6 +13,8 @@ from memlint.reading.verilog.cursor import Cursor, find, split
 from memlint.reading.verilog.leaves import DEEPEST, expression, names
 from memlint.reading.verilog.statements import assignment, case_choice
 
+# More `else if`s than this in a row nest deeper than a tree of them can be walked.
+MOST_LINKS = 400
 Items = Callable[[Cursor, "frozenset[str] | None", int], "list[Item]"]
 
 
@@ -63,17 +65,37 @@ def _generate_block(cursor: Cursor, depth: int, read: Items) -> GenerateBlock:
 
 
 def _generate_if(cursor: Cursor, depth: int, read: Items) -> list[Item]:
+    """An `if` with all its `else if`s, read one after the other: tables of hard macros have hundreds."""
     start = cursor.at
-    cursor.take()
-    held = cursor.inside() if cursor.is_op("(") else None
-    if held is None:
-        tokens, _done = declarations.statement_tokens(cursor)
-        return [Skipped("an unfinished generate `if`", names(tokens), span=cursor.span(start))]
-    then = _generate_block(cursor, depth + 1, read)
-    otherwise = None
-    if cursor.accept("else"):
-        otherwise = _generate_block(cursor, depth + 1, read)
-    return [GenerateIf(expression(held), then, otherwise, span=cursor.span(start))]
+    links: list[tuple[int, Expr, GenerateBlock]] = []
+    otherwise: GenerateBlock | None = None
+    while True:
+        at = cursor.at
+        cursor.take()
+        held = cursor.inside() if cursor.is_op("(") else None
+        if held is None:
+            tokens, _done = declarations.statement_tokens(cursor)
+            unfinished = Skipped("an unfinished generate `if`", names(tokens), span=cursor.span(at))
+            if not links:
+                return [unfinished]
+            otherwise = GenerateBlock("", (unfinished,), span=cursor.span(at), bare=True)
+            break
+        links.append((at, expression(held), _generate_block(cursor, depth + 1, read)))
+        if not cursor.accept("else"):
+            break
+        if not cursor.is_word("if"):
+            otherwise = _generate_block(cursor, depth + 1, read)
+            break
+    if len(links) > MOST_LINKS:
+        tokens = cursor.tokens[start : cursor.at]
+        what = f"a generate `if` with more than {MOST_LINKS} branches"
+        return [Skipped(what, names(tokens), span=cursor.span(start))]
+    end = cursor.at
+    for at, condition, then in reversed(links):
+        span = cursor.span(at, end)
+        item = GenerateIf(condition, then, otherwise, span=span)
+        otherwise = GenerateBlock("", (item,), span=span, bare=True)
+    return [item]
 
 
 def _generate_for(cursor: Cursor, depth: int, read: Items) -> list[Item]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
@@ -15,6 +16,8 @@ from memlint.reading.verilog.comments import Comment
 from memlint.reading.verilog.tokens import Token
 from memlint.text.source import SourceText, Span
 
+# Room on Python's stack for the longest chain of generate branches.
+_DEEP = 10_000
 _MAY_BE_ARRAYS = frozenset(("named", "struct", "union"))
 
 
@@ -26,6 +29,21 @@ def with_intents(
     sources: Mapping[str, SourceText],
 ) -> tuple[tuple[Unit, ...], tuple[Item, ...], tuple[Problem, ...]]:
     """Units and items with their intents, and what is wrong with the intents or where they stand."""
+    limit = sys.getrecursionlimit()
+    sys.setrecursionlimit(max(limit, _DEEP))
+    try:
+        return _with_intents(units, outside, tokens, comments, sources)
+    finally:
+        sys.setrecursionlimit(limit)
+
+
+def _with_intents(
+    units: tuple[Unit, ...],
+    outside: tuple[Item, ...],
+    tokens: Sequence[Token],
+    comments: Sequence[Comment],
+    sources: Mapping[str, SourceText],
+) -> tuple[tuple[Unit, ...], tuple[Item, ...], tuple[Problem, ...]]:
     problems: list[Problem] = []
     given: dict[Span, tuple[Intent, ...]] = {}
     for file in dict.fromkeys(comment.file for comment in comments):

@@ -18,6 +18,10 @@ FindInclude = Callable[[str, str], SourceText | None]
 _VERILOG = (".v", ".vh")
 _OLDER = "1364-2005"
 _OLDER_WORDS = KEYWORDS_OF[_OLDER]
+# Whoever writes these words means SystemVerilog.
+_NEVER_NAMES = frozenset(
+    "always_comb always_ff always_latch endclass endinterface endpackage endprogram import typedef".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,7 @@ def read_verilog(
 
 @dataclass(frozen=True, slots=True)
 class _Reading:
-    """One attempt: `odd` is how much of the file was not understood, 0 if no newer keyword stands in it."""
+    """One attempt: `odd` is how much was not understood, 0 where no newer keyword can be a name."""
 
     facts: FileFacts
     macros: MacroTable
@@ -71,8 +75,9 @@ def _read(
     done = preprocess(source, macros, find, options)
     language = "verilog" if source.file.endswith(_VERILOG) else "systemverilog"
     found, outside = units(done.tokens, language)
-    newer = any(token.kind == "kw" and token.text not in _OLDER_WORDS for token in done.tokens)
-    odd = _not_understood((found, outside)) if newer and language == "verilog" else 0
+    words = {token.text for token in done.tokens if token.kind == "kw"}
+    older = language == "verilog" and not words <= _OLDER_WORDS and not words & _NEVER_NAMES
+    odd = _not_understood((found, outside)) if older else 0
     problems = done.problems
     if done.comments:
         found, outside, intent_problems = with_intents(found, outside, done.tokens, done.comments, sources)
@@ -82,7 +87,7 @@ def _read(
 
 
 def _not_understood(root: object) -> int:
-    """How many items, statements and expressions of a tree the reader made nothing of."""
+    """How many characters the items, statements and expressions have that the reader made nothing of."""
     count = 0
     stack: list[object] = [root]
     while stack:
@@ -90,7 +95,7 @@ def _not_understood(root: object) -> int:
         if isinstance(node, tuple):
             stack.extend(node)
         elif isinstance(node, Skipped | SkippedStatement | Unsupported):
-            count += 1
+            count += node.span.end - node.span.start + 1
         elif is_dataclass(node) and not isinstance(node, Span):
             stack.extend(getattr(node, one.name) for one in fields(node))
     return count
