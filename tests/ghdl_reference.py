@@ -122,7 +122,7 @@ def _record(tokens: list[str], at: int) -> tuple[int, int | None]:
 
 
 def _bits(token: str) -> int | None:
-    """The bits of a vector's or one bit's value; None for a number or a name."""
+    """The bits of a vector's or one bit's value; None for a number, a name or a text."""
     if token[0] == '"':
-        return len(token) - 2
+        return len(token) - 2 if set(token[1:-1]) <= set("UX01ZWLH-") else None
     return 1 if token[0] == "'" else None

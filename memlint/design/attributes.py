@@ -22,8 +22,9 @@ def storage_attribute(body: Body, signal: Signal, extra: dict[str, str]) -> tupl
         meaning = _meaning(attribute.name, attribute.value, extra, signal)
         if meaning is not None:
             return meaning, attribute.span
-    for spec in body.attribute_specs:
-        if spec.target == item.name:
+    for spec, scope in body.attribute_specs:
+        # It stands in the declarative part that declares what it names (IEEE Std 1076-2008, 7.2).
+        if spec.target == item.name and scope is signal.scope:
             meaning = _meaning(spec.name, spec.value, extra, signal)
             if meaning is not None:
                 return meaning, spec.span

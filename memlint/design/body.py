@@ -186,7 +186,7 @@ class Body:
     interface_ports: dict[str, Port] = field(default_factory=dict)
     interface_instances: dict[str, Signal] = field(default_factory=dict)
     uses: dict[Signal, list[Use]] | None = None
-    attribute_specs: list[AttributeSpec] = field(default_factory=list)
+    attribute_specs: list[tuple[AttributeSpec, Scope]] = field(default_factory=list)
 
 
 Parameters: TypeAlias = "tuple[tuple[str, Value], ...]"

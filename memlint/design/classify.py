@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from memlint.design.arrays import ArrayFacts, Read, Write, is_dynamic
 from memlint.design.body import Body, ClockTerm, Contents, Drive, LoopVariable
-from memlint.design.elaborate import is_zero
+from memlint.design.contents import is_zero
+from memlint.design.copies import reads_through_copies
 from memlint.design.parts import actuals
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
@@ -62,6 +63,7 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
         others = []
         reads = [one for one in reads if one.use.drive is None or one.use.drive.signal is not other.signal]
         reads.extend(other.reads)
+    reads = reads_through_copies(facts, reads, every, body)
     for drive in facts.whole_writes:
         if drive.clock is not None and (drive.reset or _clears(drive)) and reset_span is None:
             reset_span = drive.span

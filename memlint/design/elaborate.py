@@ -17,6 +17,7 @@ from memlint.design.body import (
     path_name,
 )
 from memlint.design.children import children_of
+from memlint.design.contents import is_zero
 from memlint.design.flatten import Flattener
 from memlint.design.interfaces import Interfaces, enter_ports, interface_scope, is_interface_port
 from memlint.design.library import Library, assume_unknown
@@ -31,11 +32,7 @@ from memlint.reading.facts.expressions import (
     Expr,
     Inside,
     Name,
-    Number,
-    Pattern,
-    Replicate,
     Slice,
-    String,
 )
 from memlint.reading.facts.items import (
     Alias,
@@ -228,7 +225,7 @@ class _Builder:
             case Skipped(what=what, names=names):
                 self.body.unread.append(Unread(what, names, item.span, scope))
             case AttributeSpec():
-                self.body.attribute_specs.append(item)
+                self.body.attribute_specs.append((item, scope))
             case _:
                 return
 
@@ -288,13 +285,19 @@ class _Builder:
     def generate_if(
         self, item: GenerateIf, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
     ) -> None:
-        value = scope.evaluate(item.condition)
-        if isinstance(value, Unknown):
-            self.unresolved(f"a generate condition ({value.reason})", item, scope)
-            return
-        chosen = item.then if truth(value) else item.otherwise
-        if chosen is not None:
-            self.chosen(chosen, scope, prefix, number, siblings)
+        while True:
+            value = scope.evaluate(item.condition)
+            if isinstance(value, Unknown):
+                self.unresolved(f"a generate condition ({value.reason})", item, scope)
+                return
+            chosen = item.then if truth(value) else item.otherwise
+            if chosen is None:
+                return
+            if not (chosen.bare and len(chosen.items) == 1 and isinstance(chosen.items[0], GenerateIf)):
+                self.chosen(chosen, scope, prefix, number, siblings)
+                return
+            # An `else if`: chains of hundreds occur.
+            item = chosen.items[0]
 
     def generate_case(
         self, item: GenerateCase, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
@@ -357,21 +360,23 @@ def _plainly_no_array(type: DataType) -> bool:
 
 
 def inner_items(item: Item) -> Iterable[Item]:
-    """All items inside a generate construct, at any depth."""
-    match item:
-        case GenerateBlock(items=items):
-            for one in items:
-                yield one
-                yield from inner_items(one)
-        case GenerateFor(body=body):
-            yield from inner_items(body)
-        case GenerateIf(then=then, otherwise=otherwise):
-            yield from inner_items(then)
-            if otherwise is not None:
-                yield from inner_items(otherwise)
-        case GenerateCase(arms=arms):
-            for _, block in arms:
-                yield from inner_items(block)
+    """All items inside a generate construct, at any depth, in the order of the source."""
+    stack: list[Item | None] = [item]
+    while stack:
+        one = stack.pop()
+        match one:
+            case GenerateBlock(items=items):
+                stack.extend(reversed(items))
+            case GenerateFor(body=body):
+                stack.append(body)
+            case GenerateIf(then=then, otherwise=otherwise):
+                stack.extend((otherwise, then))
+            case GenerateCase(arms=arms):
+                stack.extend(block for _, block in reversed(arms))
+            case _:
+                pass
+        if one is not None and one is not item:
+            yield one
 
 
 def implied(number: int, siblings: tuple[Item, ...]) -> str:
@@ -403,19 +408,3 @@ def matches(subject: Expr, choice: Expr, scope: Scope) -> bool:
     else:
         found = scope.evaluate(Binary("==", subject, choice, span=choice.span))
     return isinstance(found, Int) and found.value != 0
-
-
-def is_zero(expr: Expr, scope: Scope) -> bool:
-    """Whether initial contents are all zero, as far as the expression shows it."""
-    match expr:
-        case Number(value=value):
-            return value == 0
-        case String(value=text):
-            return bool(text) and set(text) == {"0"}
-        case Pattern(items=items):
-            return bool(items) and all(is_zero(value, scope) for _, value in items)
-        case Replicate(parts=parts):
-            return all(is_zero(part, scope) for part in parts)
-        case _:
-            found = scope.evaluate(expr)
-            return isinstance(found, Int) and found.value == 0

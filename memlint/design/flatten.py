@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import Enum
 from itertools import count
 
 from memlint.design.body import (
@@ -16,6 +17,7 @@ from memlint.design.body import (
     Signal,
     Unread,
 )
+from memlint.design.contents import is_zero
 from memlint.design.edges import clock_of_events, edge_condition, waited_edge
 from memlint.design.loops import loop_values
 from memlint.design.scope import Scope, SubprogramMeaning
@@ -24,7 +26,7 @@ from memlint.design.simulation import simulated
 from memlint.design.substitute import simple_names, substitute
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unary
-from memlint.reading.facts.items import Item, Process, Subprogram, Variable
+from memlint.reading.facts.items import AttributeSpec, Item, Process, Subprogram, Variable
 from memlint.reading.facts.statements import (
     Assign,
     Block,
@@ -49,6 +51,13 @@ _MOST_INLINED = 500
 _CONTENT_TASKS = frozenset(("$readmemh", "$readmemb", "$fread"))
 
 
+class Keeps(Enum):
+    """What variables of a declarative part hold from one run of it to the next."""
+
+    ITS_VALUE = "a process's: what they were given last, at first their initial values"
+    NOTHING = "a block's or a subprogram's: they begin anew"
+
+
 @dataclass(frozen=True, slots=True)
 class Context:
     """Where a statement stands."""
@@ -69,13 +78,12 @@ class Flattener:
         self.sites = count()
         self.orders = count()
         self.inlined = 0
+        self.processes = 0
 
     def process(self, item: Process, scope: Scope, prefix: str) -> None:
         if item.kind == "final":
             return
-        inner = self._locals(
-            item.items, scope, f"{prefix}{item.label}." if item.label else prefix, item.label
-        )
+        inner = self._locals(item.items, scope, self._inside(item, prefix), item.label, Keeps.ITS_VALUE)
         clock: ClockTerm | None = None
         kind = "combinational"
         if item.kind == "initial":
@@ -121,18 +129,32 @@ class Flattener:
             if first.branch == 0 and _mentions(first.condition, edges):
                 drive.reset = True
 
-    def _locals(self, items: tuple[Item, ...], scope: Scope, prefix: str, label: str) -> Scope:
+    def _inside(self, item: Process, prefix: str) -> str:
+        """The path of what a process declares: under its label, or its number where a name is taken."""
+        self.processes += 1
+        if item.label:
+            return f"{prefix}{item.label}."
+        names = (one.name for one in item.items if isinstance(one, Variable))
+        taken = any(f"{prefix}{name}" in self.body.signals for name in names)
+        return f"{prefix}process{self.processes}." if taken else prefix
+
+    def _locals(
+        self, items: tuple[Item, ...], scope: Scope, prefix: str, label: str, keeps: Keeps
+    ) -> Scope:
         if not items:
             return scope
         inner = Scope(scope.language, scope, scope.packages, f"{scope.name}.{label}" if label else scope.name)
         inner.add_all(items)
         for one in items:
+            if isinstance(one, AttributeSpec):
+                self.body.attribute_specs.append((one, inner))
             if isinstance(one, Variable) and one.kind != "genvar":
                 signal = Signal(prefix + one.name, one, inner)
                 self.body.signals.setdefault(signal.name, signal)
                 self.body.of[id(inner), one.name] = signal
-                if one.initial is not None and one.kind == "constant":
-                    self.body.contents.append(Contents(signal, "given", one.statement))
+                if one.initial is not None and (one.kind == "constant" or keeps is Keeps.ITS_VALUE):
+                    zero = one.kind != "constant" and is_zero(one.initial, inner)
+                    self.body.contents.append(Contents(signal, "zero" if zero else "given", one.statement))
         return inner
 
     # --- statements ---
@@ -141,7 +163,9 @@ class Flattener:
         match node:
             case Block(statements=statements, items=items, label=label):
                 if items:
-                    scope = self._locals(items, at.scope, f"{prefix}{label}." if label else prefix, label)
+                    scope = self._locals(
+                        items, at.scope, f"{prefix}{label}." if label else prefix, label, Keeps.NOTHING
+                    )
                     at = replace(at, scope=scope)
                 for one in statements:
                     self.statement(one, at, prefix)
@@ -287,7 +311,8 @@ class Flattener:
             if formal.name not in actuals and formal.initial is not None:
                 actuals[formal.name] = formal.initial
         body = substitute(subprogram.body, actuals)
-        scope = self._locals(subprogram.items, at.scope, f"{prefix}{subprogram.name}.", subprogram.name)
+        path = f"{prefix}{subprogram.name}."
+        scope = self._locals(subprogram.items, at.scope, path, subprogram.name, Keeps.NOTHING)
         self.statement(body, replace(at, scope=scope, calls=at.calls + 1), prefix)
 
 

@@ -104,10 +104,12 @@ def _grow(root: Node, hierarchy: Hierarchy, library: Library, bodies: dict[objec
             if child.unit is None:
                 hierarchy.missing.setdefault(child.instance.unit, []).append((path, child.instance.span))
                 continue
-            if depth >= DEEPEST:
+            body = _body(child, library, bodies) if depth < DEEPEST else None
+            # A body within itself has no end. Followed to the limit, several at each level would be too many.
+            if body is None or any(above.body is body for above in node.above()):
                 hierarchy.too_deep.append((path, child.instance.span))
                 continue
-            inner = Node(path, _body(child, library, bodies), node, child)
+            inner = Node(path, body, node, child)
             node.children[child.name] = inner
             below.append((inner, depth + 1))
         stack.extend(reversed(below))

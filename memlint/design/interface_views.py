@@ -1,4 +1,4 @@
-"""Signals of interfaces, used and driven in the units they connect, seen from the interface."""
+"""Uses and drives of an interface's signals, which stand in the units that it connects."""
 
 from __future__ import annotations
 

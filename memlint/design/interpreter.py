@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from enum import Enum, auto
+from types import MappingProxyType
 from typing import Any
 
 from memlint.design.frames import Frame
-from memlint.design.limits import DEEPEST_CALL, MOST_STEPS
+from memlint.design.limits import DEEPEST_CALL
 from memlint.design.meanings import SubprogramMeaning
 from memlint.design.operators import truth
 from memlint.design.overloads import choose, outputs
@@ -42,8 +43,17 @@ class Flow(Enum):
     RETURN = auto()
 
 
-def run(outer: Scope, function: Subprogram, expr: ex.Call, scope: Scope) -> Frame | Unknown:
-    """Run a subprogram declared in `outer`, called from `scope`; the frame left holds result and outputs."""
+def run(
+    outer: Scope,
+    function: Subprogram,
+    expr: ex.Call,
+    scope: Scope,
+    known: Mapping[int, Value] = MappingProxyType({}),
+) -> Frame | Unknown:
+    """Run a subprogram declared in `outer`, called from `scope`; the frame left holds result and outputs.
+
+    `known` are values of arguments, by place, that have been worked out already.
+    """
     effort = scope.effort
     if function.body is None:
         return Unknown(f"the body of the function `{function.name}` is not among the sources")
@@ -51,10 +61,10 @@ def run(outer: Scope, function: Subprogram, expr: ex.Call, scope: Scope) -> Fram
         return Unknown(f"calls of `{function.name}` nest deeper than {DEEPEST_CALL}")
     frame = Frame(outer, scope)
     frame.subprogram = function.name
-    missing = _bind(function, expr, scope, frame)
+    missing = _bind(function, expr, scope, frame, known)
     if missing is not None:
         return missing
-    if effort.depth == 0:
+    if effort.depth == 0 and effort.calls == 0:
         effort.steps = 0
     effort.depth += 1
     try:
@@ -69,7 +79,9 @@ def run(outer: Scope, function: Subprogram, expr: ex.Call, scope: Scope) -> Fram
     return frame
 
 
-def _bind(function: Subprogram, expr: ex.Call, scope: Scope, frame: Frame) -> Unknown | None:
+def _bind(
+    function: Subprogram, expr: ex.Call, scope: Scope, frame: Frame, known: Mapping[int, Value]
+) -> Unknown | None:
     """Declare the arguments with their values; the reason where one is missing."""
     if len(expr.arguments) > len(function.arguments):
         return Unknown(f"`{function.name}` takes {len(function.arguments)} arguments", expr.span)
@@ -82,7 +94,8 @@ def _bind(function: Subprogram, expr: ex.Call, scope: Scope, frame: Frame) -> Un
             free = isinstance(type, Unconstrained) and given is not None
             frame.declare(port.name, scope.type_of(given) if free and given is not None else type, None)
         elif given is not None and not isinstance(given, ex.Open):
-            frame.declare(port.name, wanted, scope.evaluate(given, type=wanted))
+            value = known[place] if place in known else scope.evaluate(given, type=wanted)
+            frame.declare(port.name, wanted, value)
         elif port.initial is not None:
             frame.declare(port.name, wanted, frame.evaluate(port.initial, type=wanted))
         else:
@@ -133,8 +146,8 @@ def _declare(item: Item, frame: Frame) -> None:
 def _execute(statement: st.Statement, frame: Frame) -> Flow:
     effort = frame.effort
     effort.steps += 1
-    if effort.steps > MOST_STEPS:
-        raise Stop(Unknown(f"`{frame.subprogram}` takes more than {MOST_STEPS} steps"))
+    if effort.steps > effort.limit:
+        raise Stop(Unknown(f"`{frame.subprogram}` takes more than {effort.limit} steps"))
     return _STATEMENTS[statement.__class__](statement, frame)
 
 

@@ -21,8 +21,8 @@ class Library:
     """Units of all files. VHDL names are lower case; Verilog names keep theirs.
 
     `units` holds the first unit of each name; `every` all that can be instantiated, one a library and
-    name; `kept` whatever was read. `homes` gives each unit's library by its `id`; `named` are the
-    libraries that files were put in.
+    name; `kept` whatever was read. `homes` gives each unit's library by its `id`; `named` are the libraries
+    that files were put in.
     `outside` are declarations outside units, which every Verilog unit sees (one compilation unit).
     `assume` settles parameters that HDL alone does not: `unit.NAME` or `NAME` to a value's text.
     """

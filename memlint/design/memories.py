@@ -15,12 +15,13 @@ from memlint.design.hierarchy import Hierarchy, Node
 from memlint.design.intents import IntentBinder
 from memlint.design.lanes import lanes
 from memlint.design.memory import Access, Clock, Memory, Note, NotMemory
+from memlint.design.protected import unread_protected
 from memlint.design.same_address import same_address
 from memlint.design.scope import Scope
 from memlint.design.sharing import Placed, share
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.trace_reads import ReadStyle, ReadTracer
-from memlint.design.types import AnyType, Shapeless, element_type, word_type
+from memlint.design.types import AnyType, Array, Shapeless, Struct, element_type, word_type
 from memlint.design.values import Unknown
 from memlint.reading.facts.expressions import Expr
 from memlint.reading.facts.items import Parameter, Variable
@@ -55,6 +56,7 @@ def memories(
             known[id(body)] = judged
             shapeless[id(body)] = _shapeless(body)
             found.unread.extend(_unread(body, judged))
+            found.unread.extend(unread_protected(body))
         found.others.extend(_listed(node, signal, reason) for signal, reason in shapeless[id(body)])
         for one in judged:
             if isinstance(one, PlainArray):
@@ -65,12 +67,18 @@ def memories(
 
 
 def _shapeless(body: Body) -> list[tuple[Signal, str]]:
-    """Dynamic arrays, queues and associative arrays: never memories, but listed with the reason."""
-    return [
-        (signal, kind.reason)
-        for signal in body.signals.values()
-        if isinstance(kind := signal.type, Shapeless) and kind.element is not None
-    ]
+    """Dynamic arrays, queues, arrays in structs and their kin: no memories, but listed with the reason."""
+    found: list[tuple[Signal, str]] = []
+    for signal in body.signals.values():
+        kind = signal.type
+        if isinstance(kind, Shapeless) and kind.element is not None:
+            found.append((signal, kind.reason))
+        elif isinstance(kind, Struct) and signal.direction != "input":
+            arrays_in = [f"`{name}`" for name, field in kind.fields if isinstance(field, Array)]
+            if arrays_in and isinstance(signal.item, Variable) and signal.item.kind != "constant":
+                names = ", ".join(arrays_in)
+                found.append((signal, f"it is a struct: what is an array in it ({names}) is a field"))
+    return found
 
 
 def _listed(node: Node, signal: Signal, reason: str) -> NotMemory:

@@ -32,20 +32,44 @@ def result_type(meaning: SubprogramMeaning) -> AnyType:
 
 
 def choose(
-    meaning: SubprogramMeaning, expr: ex.Call, scope: Scope, wanted: AnyType | None
+    meaning: SubprogramMeaning,
+    expr: ex.Call,
+    scope: Scope,
+    wanted: AnyType | None,
+    known: dict[int, Value] | None = None,
 ) -> Subprogram | Unknown:
-    """The overload a call means: by number and kind of arguments, then by the result wanted."""
+    """The overload a call means: by number and kind of arguments, then by the result wanted.
+
+    `known` takes up the values of arguments that are the same whatever type is wanted of them.
+    """
     fitting = [one for one in meaning.subprograms if takes(one, expr)]
     if not fitting:
         return Unknown(f"`{meaning.subprograms[0].name}` does not take these arguments", expr.span)
     if len(fitting) == 1:
         return fitting[0]
+    effort = scope.effort
+    effort.steps += len(fitting)
+    if effort.steps > effort.limit:
+        return Unknown(f"it takes more than {effort.limit} steps to evaluate", expr.span)
     values = [scope.evaluate(argument) for argument in expr.arguments]
+    if known is not None:
+        known.update((at, values[at]) for at, one in enumerate(expr.arguments) if _settled(one, scope))
     scores = [_score(one, values, meaning.scope, wanted) for one in fitting]
     best = max(scores)
     if best < 0:
         return Unknown(f"no `{meaning.subprograms[0].name}` takes these arguments", expr.span)
     return fitting[scores.index(best)]
+
+
+def _settled(argument: ex.Expr, scope: Scope) -> bool:
+    """Whether an argument is a call whose overloads give one type, so that none need be wanted of it."""
+    if not isinstance(argument, ex.Call) or not isinstance(argument.function, ex.Name):
+        return False
+    meaning = scope.lookup(argument.function.name)
+    if not isinstance(meaning, SubprogramMeaning):
+        return False
+    results = [one.result for one in meaning.subprograms if takes(one, argument)]
+    return bool(results) and all(result == results[0] for result in results)
 
 
 def takes(function: Subprogram, expr: ex.Call) -> bool:

@@ -70,8 +70,8 @@ def _element(expr: Expr, index: int) -> Expr | None:
             if 0 <= at < len(parts):
                 return parts[at]
         case Pattern(items=items):
-            numbered = ((key, value) for key, value in items if isinstance(key, Number))
-            return next((value for key, value in numbered if key.value == index), None)
+            places = ((key, value) for key, value in items if isinstance(key, Number))
+            return next((value for key, value in places if key.value == index), None)
         case _:
             pass
     return Index(expr, Number(index, None, True, span=expr.span), span=expr.span)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from memlint.design.limits import MOST_STEPS
 from memlint.design.meanings import (
     AliasMeaning,
     BuiltinMeaning,
@@ -55,10 +56,16 @@ Packages: TypeAlias = "Callable[[str, str], Scope | None]"
 
 @dataclass(slots=True)
 class Effort:
-    """What constant functions have spent so far; one for a tree of scopes, so that no loop runs away."""
+    """What constant functions have spent so far; one for a tree of scopes, so that no loop runs away.
+
+    `depth` counts bodies being run, `calls` calls being worked out: choosing among overloads costs too.
+    `limit` is the most steps that one expression may take.
+    """
 
     steps: int = 0
     depth: int = 0
+    calls: int = 0
+    limit: int = MOST_STEPS
 
 
 @dataclass(slots=True)

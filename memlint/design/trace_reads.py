@@ -15,6 +15,14 @@ from memlint.design.body import Drive, SelectStep, Signal
 from memlint.design.hierarchy import Node, locate, member_of
 from memlint.design.memory import Clock
 from memlint.design.parts import actuals, concerned, part_text, selected
+from memlint.design.registers_behind import (
+    Part,
+    carried,
+    holds,
+    other_part,
+    overridden,
+    register_behind,
+)
 from memlint.design.scope import Scope
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.uses import CONVERSIONS, Use, uses
@@ -75,8 +83,15 @@ class ReadTracer:
     # --- forward: where the word goes ---
 
     def _use(
-        self, node: Node, use: Use, written: tuple[Expr, ...], seen: frozenset[tuple[int, int]], far: int
+        self,
+        node: Node,
+        use: Use,
+        written: tuple[Expr, ...],
+        seen: frozenset[tuple[int, int, Part]],
+        far: int,
+        part: Part = (),
     ) -> ReadStyle:
+        """Where one use of a word goes; `part` is what of the used signal holds the word, () all of it."""
         if use.process is not None and use.process.kind == "initial":
             return NOTHING
         if use.logic:
@@ -88,11 +103,13 @@ class ReadTracer:
             case "guard":
                 return ReadStyle("asynchronous", None, "decides a condition", use.span)
             case "connection":
-                return self._connection(node, use, seen, far)
+                return self._connection(node, use, seen, far, part)
             case _:
-                return self._value(node, use, written, seen, far)
+                return self._value(node, use, written, seen, far, part)
 
-    def _connection(self, node: Node, use: Use, seen: frozenset[tuple[int, int]], far: int) -> ReadStyle:
+    def _connection(
+        self, node: Node, use: Use, seen: frozenset[tuple[int, int, Part]], far: int, part: Part
+    ) -> ReadStyle:
         assert use.child is not None
         inner = node.children.get(use.child.name)
         if inner is None:
@@ -101,21 +118,25 @@ class ReadTracer:
         signal = inner.body.signals.get(use.port)
         if signal is None:
             return NOTHING
-        return self._follow(inner, signal, (), seen, far + 1)
+        connection = use.child.connections[use.port]
+        whole = connection.value is not None and connection.value.span == use.span
+        return self._follow(inner, signal, (), seen, far + 1, part[len(use.steps) :] if whole else ())
 
     def _value(
         self,
         node: Node,
         use: Use,
         written: tuple[Expr, ...],
-        seen: frozenset[tuple[int, int]],
+        seen: frozenset[tuple[int, int, Part]],
         far: int,
+        part: Part,
     ) -> ReadStyle:
         drive = use.drive
         if drive is None:
             return NOTHING
         target = drive.signal
-        blocked = self._mux(drive, use, written)
+        part = carried(use, drive, part)
+        blocked = self._mux(node, drive, use, written, part)
         if blocked is not None:
             return blocked
         if drive.clock is None:
@@ -123,17 +144,17 @@ class ReadTracer:
             if target.direction == "interface":
                 reason = f"leaves the design through the interface port `{target.item.name}`"
                 return ReadStyle("asynchronous", None, reason, drive.span)
-            return self._follow(at, target, written, seen, far + 1)
+            return self._follow(at, target, written, seen, far + 1, part)
         clock = self.clocks.clock(node, drive.clock)
         if drive.blocking:
             inside = [
                 one
                 for one in uses(node.body).get(target, [])
-                if one.process is drive.process and one.drive is not drive
+                if one.process is drive.process and one.drive is not drive and not other_part(one.steps, part)
             ]
             if inside:
                 # A variable passed on inside its process is a wire there.
-                styles = [self._use(node, one, written, seen, far + 1) for one in inside]
+                styles = [self._use(node, one, written, seen, far + 1, part) for one in inside]
                 outside = [one for one in uses(node.body).get(target, []) if one.process is not drive.process]
                 if outside:
                     styles.append(ReadStyle("synchronous", clock, way="data"))
@@ -142,9 +163,12 @@ class ReadTracer:
             return ReadStyle("unknown", None, "its register's clock is not known", drive.span)
         return ReadStyle("synchronous", clock, way="data", span=drive.span)
 
-    def _mux(self, drive: Drive, use: Use, written: tuple[Expr, ...]) -> ReadStyle | None:
+    def _mux(
+        self, node: Node, drive: Drive, use: Use, written: tuple[Expr, ...], part: Part
+    ) -> ReadStyle | None:
         """A reason when a multiplexer stands before the target; reset, hold and bypass are none."""
-        clocked = drive.clock is not None
+        register = register_behind(node, drive.signal, part) if drive.clock is None else None
+        clocked = drive.clock is not None or register is not None
         for other in use.others:
             if not (
                 clocked and (is_constant(other, drive.scope) or _is_target(other, drive) or other in written)
@@ -155,6 +179,10 @@ class ReadTracer:
             return ReadStyle("asynchronous", None, "goes through a multiplexer", condition.span)
         for other_drive in drive.signal.drives:
             if other_drive is drive or other_drive.initial or other_drive.reset:
+                continue
+            if overridden(other_drive, drive):
+                continue
+            if register is not None and holds(node, other_drive, register):
                 continue
             if not _overlap(other_drive.steps, drive.steps, other_drive.scope, drive.scope):
                 continue
@@ -175,18 +203,23 @@ class ReadTracer:
         node: Node,
         signal: Signal,
         written: tuple[Expr, ...],
-        seen: frozenset[tuple[int, int]],
+        seen: frozenset[tuple[int, int, Part]],
         far: int,
+        part: Part = (),
     ) -> ReadStyle:
-        key = (id(node), id(signal))
+        key = (id(node), id(signal), part)
         if key in seen:
             return NOTHING
         if far > _FARTHEST:
             return ReadStyle("unknown", None, f"is passed on more than {_FARTHEST} times", signal.item.span)
         seen = seen | {key}
-        styles = [self._use(at, one, written, seen, far) for at, one in self.views.uses(node, signal)]
+        styles = [
+            self._use(at, one, written, seen, far, part)
+            for at, one in self.views.uses(node, signal)
+            if not other_part(one.steps, part)
+        ]
         if signal.direction in ("output", "inout", "buffer"):
-            styles.append(self._upward(node, signal, written, seen, far))
+            styles.append(self._upward(node, signal, written, seen, far, part))
         return _together(styles)
 
     def _upward(
@@ -194,8 +227,9 @@ class ReadTracer:
         node: Node,
         signal: Signal,
         written: tuple[Expr, ...],
-        seen: frozenset[tuple[int, int]],
+        seen: frozenset[tuple[int, int, Part]],
         far: int,
+        part: Part,
     ) -> ReadStyle:
         if node.parent is None or node.child is None:
             reason = f"leaves the design through the port `{signal.item.name}` without a register"
@@ -204,13 +238,19 @@ class ReadTracer:
         if connection is None or connection.value is None:
             return NOTHING
         styles: list[ReadStyle] = []
-        for _, target in actuals(connection.value):
+        for formal, target in actuals(connection.value):
+            here = part
+            if isinstance(formal, Name) and part and part[0].kind == "field":
+                if formal.name != part[0].name:
+                    continue
+                here = part[1:]
             located = locate(node.parent, target, node.child.scope)
             if located is None:
                 styles.append(ReadStyle("unknown", None, "goes to a net that was not found", connection.span))
                 continue
-            at, outer, _steps = located
-            styles.append(self._follow(at, outer, (), seen, far + 1))
+            at, outer, steps = located
+            inner = (*steps, *here) if formal is None or isinstance(formal, Name) else steps
+            styles.append(self._follow(at, outer, (), seen, far + 1, inner))
         return _together(styles)
 
     # --- backward: where the address comes from ---

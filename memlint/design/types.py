@@ -212,7 +212,7 @@ def integer_bits(span: Range) -> int:
     low, high = span.low, span.high
     if low >= 0:
         return max(1, high.bit_length())
-    return max(high.bit_length(), (-low - 1).bit_length()) + 1
+    return max(max(high, 0).bit_length(), (-low - 1).bit_length()) + 1
 
 
 def unpacked_dimensions(type: AnyType) -> tuple[Bound, ...]:

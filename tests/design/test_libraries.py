@@ -151,14 +151,14 @@ def test_the_files_of_a_library_belong_to_the_project() -> None:
 
 PARTS = {
     "sizes.vhd": "package sizes is\n  constant DEPTH : positive;\nend package;\n",
-    "body.vhd": "package body sizes is\n  constant DEPTH : positive := work.more.TWICE / 2;\nend package body;\n",
+    "body.vhd": "package body sizes is\n  constant DEPTH : positive := work.more.TWICE / 2;\nend;\n",
     "more.vhd": "package more is\n  constant TWICE : positive := 128;\nend package;\n",
     "entity.vhd": store("DEPTH", "use work.sizes.all;").partition("architecture")[0],
     "rtl.vhd": "architecture" + store("DEPTH", "use work.sizes.all;").partition("architecture")[2],
 }
 
 
-@pytest.mark.parametrize("order", permutations(PARTS), ids=lambda one: " ".join(one))
+@pytest.mark.parametrize("order", list(permutations(PARTS)), ids=lambda one: " ".join(one))
 def test_the_order_of_files_changes_nothing(order: tuple[str, ...]) -> None:
     facts = [read_vhdl(SourceText(name, PARTS[name])) for name in order]
     (memory,) = elaborate_design(facts, DesignOptions()).memories
@@ -193,7 +193,7 @@ def test_sources_of_standard_packages_do_no_harm() -> None:
 def test_a_context_brings_its_libraries_and_packages() -> None:
     context = (
         "context optics_context is\n  library ieee;\n  use ieee.std_logic_1164.all;\n"
-        "  use ieee.numeric_std.all;\n  use work.sizes.all;\nend context;\n"
+        "  use ieee.numeric_std.all;\n  library optics;\n  use optics.sizes.all;\nend context;\n"
     )
     files = {
         "optics/context.vhd": context,

@@ -223,7 +223,8 @@ def test_two_clocks_that_are_one_net_in_the_other_language() -> None:
 
 
 def test_a_generic_of_another_kind_than_the_parameter() -> None:
-    module = VERILOG_STORE.replace("parameter WORDS = 4", 'parameter WORDS = 4, parameter KIND = "", FAST = 0')
+    more = 'parameter WORDS = 4, parameter KIND = "", FAST = 0'
+    module = VERILOG_STORE.replace("parameter WORDS = 4", more)
     module = module.replace("0:WORDS-1", '0:(KIND == "wide" && FAST ? 2 * WORDS : WORDS)-1')
     instance = (
         'store : entity work.line_store generic map (words => 640, kind => "wide", fast => 1, bits => 12) '

@@ -102,3 +102,23 @@ def test_words_of_systemverilog_are_names_only_where_that_reads_more() -> None:
     """
     (unit,) = facts_of(text, "top.v").units
     assert {getattr(item, "name", "") for item in unit.items} >= {"m"}
+
+
+def test_a_file_that_means_systemverilog_is_never_read_as_older_code() -> None:
+    # Undefined macros leave holes in its header; as Verilog-2005, `import` would be one more name.
+    text = """
+    module top
+      import sorter_pkg::*;
+      #(parameter mode_t MODE = FAST `MORE_PARAMETERS(MODE)
+        , localparam WIDTH = `WIDTH_OF(MODE))
+      (input clk, input [3:0] a, input [7:0] d, output reg [7:0] q);
+      reg [7:0] words [0:15];
+      always_comb begin
+        if (a == 0) q = 0; else q = words[a];
+      end
+      always @(posedge clk) words[a] <= d;
+    endmodule
+    """
+    (unit,) = facts_of(text, "top.v").units
+    assert [port.name for port in unit.ports] == ["clk", "a", "d", "q"]
+    assert {getattr(item, "name", "") for item in unit.items} >= {"words"}

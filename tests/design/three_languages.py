@@ -48,17 +48,11 @@ def _verilog(style: Style, system: bool) -> str:
     bit, register = ("logic", "logic") if system else ("wire", "reg")
     clocked = "always_ff" if system else "always"
     edge = "negedge" if style.falling else "posedge"
-    write_clock = "clk_a" if style.clocks > 1 else "clk"
-    read_clock = "clk_b" if style.clocks > 1 else "clk"
     width, depth = ("BITS", "WORDS") if style.wrapped else (str(style.width), str(style.depth))
     top = style.address_bits - 1
-    select = "[bank]" if style.banks > 1 else ""
-    total = style.width * style.banks if not style.wrapped else None
-    span = f"[{total - 1}:0]" if total is not None else f"[{width}-1:0]"
+    span = f"[{width}-1:0]" if style.wrapped else f"[{style.width * style.banks - 1}:0]"
     enables = style.lanes if style.lanes > 1 else style.banks
-    ports = [f"input {bit} {write_clock}", f"input {bit} reset"]
-    if read_clock != write_clock:
-        ports.insert(1, f"input {bit} {read_clock}")
+    ports = [f"input {bit} {name}" for name in (*_clocks(style), "reset")]
     writers, readers = _sides(style)
     ports += [f"input {bit} [{enables - 1}:0] we_{side}" for side in writers]
     ports += [f"input {bit} [{top}:0] at_{side}" for side in _addresses(style)]
@@ -70,39 +64,34 @@ def _verilog(style: Style, system: bool) -> str:
         body.append(f"// @mem {style.intent}")
     dimensions = (f" [0:{style.banks - 1}]" if style.banks > 1 else "") + f" [0:{depth}-1]"
     body.append(f"{register} [{width}-1:0] line{dimensions};")
-    if style.reset == "loop" or style.contents or style.lanes > 1 or style.banks > 1:
-        body.append("integer at, lane, bank;" if not system else "int at;")
+    body.append("int at;" if system else "integer at, lane, bank;")
     if style.contents:
         word = "0" if style.contents == "zero" else "at"
         body.append(f"initial for (at = 0; at < {depth}; at = at + 1) line[at] = {word};")
-    for side in sorted(set(writers) | set(readers)):
-        inner: list[str] = []
-        clock = write_clock if side in writers and (side == "a" or style.ports != "2rw") else read_clock
-        if side in writers:
-            inner += _verilog_write(style, side, system)
+    for side in _addresses(style):
+        clock = _clock(style, side)
+        inner = _verilog_write(style, side, system) if side in writers else []
         if side in readers and style.read == "data":
-            read = _verilog_read(style, side, system)
-            if clock != read_clock and side not in ("a",):
-                clock = read_clock
-            inner += read
+            inner += _verilog_read(style, side, system)
         if style.reset == "loop" and side in writers:
             clear = f"for (at = 0; at < {depth}; at = at + 1) line[at] <= 0;"
             inner = ["if (reset)", f"  {clear}", "else begin", *(f"  {one}" for one in inner), "end"]
         if inner:
-            block = "\n".join(inner)
-            body.append(f"{clocked} @({edge} {clock}) begin\n{indent(block, '  ')}\nend")
+            block = indent("\n".join(inner), "  ")
+            body.append(f"{clocked} @({edge} {clock}) begin\n{block}\nend")
         if side in readers and style.read == "wire":
-            body.append(f"assign q_{side} = line[at_{side}]{select};")
+            body.append(f"assign q_{side} = line[at_{side}];")
         if side in readers and style.read == "address":
-            body.append(f"reg [{top}:0] held_{side};" if not system else f"logic [{top}:0] held_{side};")
-            body.append(f"{clocked} @({edge} {read_clock}) held_{side} <= at_{side};")
+            body.append(f"{register} [{top}:0] held_{side};")
+            body.append(f"{clocked} @({edge} {clock}) held_{side} <= at_{side};")
             body.append(f"assign q_{side} = line[held_{side}];")
     header = "#(parameter WORDS = 4, parameter BITS = 4) " if style.wrapped else ""
     listed = ",\n".join(f"  {port}" for port in ports)
     unit = "store" if style.wrapped else "sorter"
     text = f"module {unit} {header}(\n{listed}\n);\n{indent(chr(10).join(body), '  ')}\nendmodule\n"
     if style.wrapped:
-        outer = listed.replace(f"[{width}-1:0]", f"[{style.width - 1}:0]").replace("output reg", "output wire")
+        outer = listed.replace(f"[{width}-1:0]", f"[{style.width - 1}:0]")
+        outer = outer.replace("output reg", "output wire")
         names = [port.rsplit(" ", 1)[1] for port in ports]
         connected = ", ".join(f".{name}({name})" for name in names)
         text += (
@@ -127,6 +116,15 @@ def _sides(style: Style) -> tuple[list[str], list[str]]:
 def _addresses(style: Style) -> list[str]:
     writers, readers = _sides(style)
     return sorted({*writers, *readers})
+
+
+def _clocks(style: Style) -> list[str]:
+    return ["clk_a", "clk_b"] if style.clocks > 1 else ["clk"]
+
+
+def _clock(style: Style, side: str) -> str:
+    """Side `a` is on the first clock, the others are on the last."""
+    return _clocks(style)[0 if side == "a" else -1]
 
 
 def _verilog_write(style: Style, side: str, system: bool) -> list[str]:
@@ -163,15 +161,11 @@ def _verilog_read(style: Style, side: str, system: bool) -> list[str]:
 def vhdl(style: Style) -> str:
     """VHDL-2008 (of 1993, where nothing needs more)."""
     edge = "falling_edge" if style.falling else "rising_edge"
-    write_clock = "clk_a" if style.clocks > 1 else "clk"
-    read_clock = "clk_b" if style.clocks > 1 else "clk"
     width, depth = ("BITS", "WORDS") if style.wrapped else (str(style.width), str(style.depth))
     total = f"{style.width * style.banks}" if not style.wrapped else width
     enables = style.lanes if style.lanes > 1 else style.banks
     writers, readers = _sides(style)
-    ports = [f"{write_clock} : in std_logic", "reset : in std_logic"]
-    if read_clock != write_clock:
-        ports.insert(1, f"{read_clock} : in std_logic")
+    ports = [f"{name} : in std_logic" for name in (*_clocks(style), "reset")]
     ports += [f"we_{side} : in std_logic_vector({enables - 1} downto 0)" for side in writers]
     ports += [f"at_{side} : in unsigned({style.address_bits - 1} downto 0)" for side in _addresses(style)]
     ports += [f"data_{side} : in std_logic_vector({total} - 1 downto 0)" for side in writers]
@@ -203,9 +197,8 @@ def vhdl(style: Style) -> str:
     declared.append(f"{'shared variable' if shared else 'signal'} line : {type_name}{initial};")
     becomes = ":=" if shared else "<="
     body = []
-    for side in sorted(set(writers) | set(readers)):
-        clock = write_clock if side in writers and (side == "a" or style.ports != "2rw") else read_clock
-        inner: list[str] = []
+    for side in _addresses(style):
+        clock = _clock(style, side)
         read = _vhdl_read(style, side) if side in readers and style.read == "data" else []
         # Read before write: variables change at once, and the other languages' words do not.
         write = _vhdl_write(style, side, becomes) if side in writers else []
@@ -222,13 +215,14 @@ def vhdl(style: Style) -> str:
             ]
         if inner:
             block = indent("\n".join(inner), "    ")
-            body.append(f"process ({clock})\nbegin\n  if {edge}({clock}) then\n{block}\n  end if;\nend process;")
+            edge_of = f"  if {edge}({clock}) then"
+            body.append(f"process ({clock})\nbegin\n{edge_of}\n{block}\n  end if;\nend process;")
         if side in readers and style.read == "wire":
             body.append(f"q_{side} <= line(to_integer(at_{side}));")
         if side in readers and style.read == "address":
             declared.append(f"signal held_{side} : unsigned({style.address_bits - 1} downto 0);")
             body.append(
-                f"process ({read_clock})\nbegin\n  if {edge}({read_clock}) then\n"
+                f"process ({clock})\nbegin\n  if {edge}({clock}) then\n"
                 f"    held_{side} <= at_{side};\n  end if;\nend process;"
             )
             body.append(f"q_{side} <= line(to_integer(held_{side}));")
@@ -290,7 +284,11 @@ def _vhdl_read(style: Style, side: str) -> list[str]:
     at = f"(to_integer(at_{side}))"
     if style.banks > 1:
         part = f"({style.width} * bank + {style.width - 1} downto {style.width} * bank)"
-        return [f"for bank in 0 to {style.banks - 1} loop", f"  q_{side}{part} <= line(bank){at};", "end loop;"]
+        return [
+            f"for bank in 0 to {style.banks - 1} loop",
+            f"  q_{side}{part} <= line(bank){at};",
+            "end loop;",
+        ]
     if style.reset == "word":
         return [
             "if reset = '1' then",
