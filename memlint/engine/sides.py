@@ -50,9 +50,9 @@ def revision_side(
 ) -> tuple[Side, Engine]:
     """The project in `root` as a git revision has it, and the engine that judged it.
 
-    `config` is the memlint.toml to read; without one, or where the revision has none of that name, the
-    nearest above `root` is taken, and then the settings of `instead`, the other side, with its device and
-    extra files. `overrides` replace settings by name. Raises ProjectError, which names the revision.
+    `config` is the memlint.toml to read; without one the nearest above `root`. Where the revision has none,
+    `instead`, the other side, lends its settings and device; its extra files belong to this side too.
+    `overrides` replace settings by name. Raises ProjectError, which names the revision.
     """
     with open_revision(root, name) as tree:
         try:
@@ -64,6 +64,8 @@ def revision_side(
 def _side(
     tree: Revision, config: Path | None, overrides: Mapping[str, object], instead: Engine | None
 ) -> tuple[Side, Engine]:
+    if config is not None and instead is None and not tree.is_file(config):
+        raise ProjectError(f"{shown_path(config)}: the revision has no such file. Correct the path.")
     found = config if config is not None and tree.is_file(config) else find_config(tree.root, tree.is_file)
     notes: list[str] = []
     device = None
@@ -72,8 +74,6 @@ def _side(
         if settings.file:
             device = instead.device
             notes.append(f"{tree.name} has no {settings.file}: read with the settings of the other side")
-    elif found is None and config is not None:
-        raise ProjectError(f"{shown_path(config)}: the revision has no such file. Correct the path.")
     else:
         settings = replace(load_settings(found, tree.root, tree.load), **overrides)  # type: ignore[arg-type]
     extra = instead.extra if instead is not None else ()

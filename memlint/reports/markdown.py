@@ -9,17 +9,20 @@ from memlint.reports.page import clean
 
 _CODE = re.compile(r"`([^`]+)`")
 _SPECIAL = re.compile(r"([\\*_\[\]<>|~$!{}])")
-_NAMES = re.compile(r"(?:(?<=^)|(?<=[^\w`]))([@#%])(?=[\w\"])")
-"""What forges take for a name of someone or something: @name, #12, %milestone."""
+_NAMES = re.compile(r"([@#%])(?=\w)")
+"""What forges take for a name of someone or something: @name, unit#12, %milestone."""
 
 
 def code(text: str) -> str:
     """A code span that holds the text as it is, whatever backticks it has."""
     text = clean(text)
+    if "\\|" in text:
+        # No span can hold a bar behind a backslash in a table, which is cut at bars first (GitHub Flavored
+        # Markdown, 4.10).
+        return f"<code>{''.join(one if one.isalnum() else f'&#{ord(one)};' for one in text)}</code>"
     longest = max((len(run) for run in re.findall(r"`+", text)), default=0)
     fence = "`" * (longest + 1)
     space = " " if text.startswith("`") or text.endswith("`") else ""
-    # A table is cut at every bar first, in code too (GitHub Flavored Markdown, 4.10).
     return f"{fence}{space}{text}{space}{fence}".replace("|", "\\|")
 
 

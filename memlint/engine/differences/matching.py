@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from memlint.rules.view import MemoryView
+
+_INDEX = re.compile(r"\[(\d+)\]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +74,18 @@ def _likeness(view: MemoryView) -> object:
 
 
 def _nearest(one: MemoryView, others: Sequence[MemoryView]) -> MemoryView | None:
-    """The memory whose path has most steps in common with this one's; None where several have."""
-    ranked = sorted(others, key=lambda other: -_common(one.memory.path, other.memory.path))
+    """The memory whose path has most in common with this one's; None where several have as much."""
+    ranked = sorted(others, key=lambda other: _common(one.memory.path, other.memory.path), reverse=True)
     shared = [_common(one.memory.path, other.memory.path) for other in ranked[:2]]
     return ranked[0] if ranked and (len(shared) == 1 or shared[0] > shared[1]) else None
 
 
-def _common(one: str, other: str) -> int:
-    """Steps that two paths begin and end with alike."""
+def _common(one: str, other: str) -> tuple[int, bool]:
+    """Steps that two paths begin and end with alike, then whether their indices are the same: a generate
+    block of another label has them still."""
     first, second = one.split("."), other.split(".")
-    return _alike(first, second) + _alike(first[::-1], second[::-1])
+    steps = _alike(first, second) + _alike(first[::-1], second[::-1])
+    return steps, _INDEX.findall(one) == _INDEX.findall(other)
 
 
 def _alike(first: Sequence[str], second: Sequence[str]) -> int:

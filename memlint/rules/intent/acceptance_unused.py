@@ -20,7 +20,7 @@ class AcceptanceUnused(Rule):
         now waits to hide the next one. A misspelt rule name hides nothing and looks as if it did. An
         acceptance that stands over several instances is used as soon as one of them needs it. A
         warning, because nothing is built differently. Silent while a memory it stands over has an
-        unknown shape: the rule may speak once it is known.
+        unknown shape or does not go into its tier: the rule may speak once that is settled.
 
     Example:
         module delay_line (
@@ -65,7 +65,9 @@ class AcceptanceUnused(Rule):
                 if isinstance(bound.clause, Accept):
                     clauses[bound.clause.span] = bound.clause
                     paths.setdefault(bound.clause.span, []).append(memory.memory.path)
-                    if memory.demand is None:
+                    # What does not go into its tier has no blocks there that a rule could speak about.
+                    nowhere = memory.placement is not None and not memory.placement.fits
+                    if memory.demand is None or nowhere:
                         unknown.add(bound.clause.span)
         for span, clause in clauses.items():
             over = tuple(sorted(paths[span]))
