@@ -31,6 +31,7 @@ class Client:
     resolves_hint_tooltips: bool = False
     refreshes_lenses: bool = False
     nested_symbols: bool = False
+    link_tooltips: bool = False
     literal_actions: bool = False
     resolves_actions: bool = False
     versioned_edits: bool = False
@@ -68,6 +69,7 @@ def client_of(params: types.InitializeParams) -> Client:
         in (has("text_document.inlay_hint.resolve_support.properties") or ()),
         refreshes_lenses=can("workspace.code_lens.refresh_support"),
         nested_symbols=can("text_document.document_symbol.hierarchical_document_symbol_support"),
+        link_tooltips=can("text_document.document_link.tooltip_support"),
         literal_actions=has("text_document.code_action.code_action_literal_support") is not None,
         resolves_actions=can("text_document.code_action.data_support")
         and "edit" in (has("text_document.code_action.resolve_support.properties") or ()),

@@ -51,9 +51,7 @@ def offers(seen: Seen, start: int, end: int) -> Iterator[Offer]:
     """All offers for a range of a document, in the order in which they are to be shown."""
     judgement, file = seen.judgement, seen.source.file
     here = [
-        one
-        for one in judgement.findings
-        if any(_touches(span, file, start, end) for span in _places(one))
+        one for one in judgement.findings if any(_touches(span, file, start, end) for span in _places(one))
     ]
     for finding in here:
         yield from _fixes(finding)

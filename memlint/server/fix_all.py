@@ -18,8 +18,10 @@ def all_fixes(seen: Seen, project: Project) -> tuple[Edit, ...]:
         fixed = fix_all(
             seen.judgement,
             lambda texts: judge(dict(texts)),
-            lambda finding: finding.span.file == file
-            and all(edit.span.file == file for fix in finding.fixes[:1] for edit in fix.edits),
+            lambda finding: (
+                finding.span.file == file
+                and all(edit.span.file == file for fix in finding.fixes[:1] for edit in fix.edits)
+            ),
         )
     text = fixed.texts.get(file)
     if text is None:

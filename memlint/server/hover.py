@@ -12,7 +12,7 @@ from memlint.mapping.demand import Cut, Placement
 from memlint.reading.intent.clauses import In
 from memlint.rules import wording
 from memlint.rules.view import MemoryView
-from memlint.server.hints import one_memory
+from memlint.server.hints import OUTSIDE, one_memory
 from memlint.text.source import SourceText, Span
 
 _MOST_CUTS = 6
@@ -78,23 +78,36 @@ def memories_at(judgement: Judgement, file: str, offset: int) -> tuple[tuple[Mem
         return next((span for span in spans if covers(span)), None)
 
     for meant in (named, accessed, declared, intended):
-        found = [(view, span) for view in judgement.memories if (span := meant(view)) is not None]
+        every = (*judgement.memories, *judgement.outside)
+        found = [(view, span) for view in every if (span := meant(view)) is not None]
         if found:
             declaration = found[0][0].memory.span
             return tuple(view for view, _ in found if view.memory.span == declaration), found[0][1]
     return None
 
 
-def hover_text(views: Sequence[MemoryView], span: Span, judgement: Judgement) -> HoverText:
-    """All about the first of the instances of one declaration, and in short about the others."""
+def hover_text(views: Sequence[MemoryView], span: Span, judgement: Judgement, aside: str = "") -> HoverText:
+    """All about the first of the instances of one declaration, and in short about the others. `aside` is
+    what else is to be known of the file."""
     view = views[0]
     sections = [(heading, tuple(lines)) for heading, lines in _sections(view, judgement) if lines]
-    others = [f"`{one.memory.path}`: {one_memory(one)}" for one in views[1 : _MOST_INSTANCES + 1]]
+    if view in judgement.outside:
+        aside = OUTSIDE
+    if aside:
+        sections.append(("Seen", (aside,)))
+    others = [_other(one) for one in views[1 : _MOST_INSTANCES + 1]]
     if others:
         if len(views) - 1 > len(others):
             others.append(f"and {len(views) - 1 - len(others)} more")
         sections.append((f"Other instances ({len(views) - 1})", tuple(others)))
     return HoverText(f"{view.memory.name}: {one_memory(view)}", tuple(sections), span)
+
+
+def _other(view: MemoryView) -> str:
+    memory = view.memory
+    known = memory.depth is not None and memory.width is not None
+    size = f"{wording.shape(memory.depth or 0, memory.width or 0)}: " if known else ""
+    return f"`{memory.path}`: {size}{one_memory(view)}"
 
 
 def _sections(view: MemoryView, judgement: Judgement) -> Iterator[tuple[str, list[str]]]:

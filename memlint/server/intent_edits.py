@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 
-from memlint.engine.edits import line_above, line_end_of
+from memlint.engine.edits import line_above
 from memlint.reading.intent.clauses import In
 from memlint.rules.drafts import comment, draft
 from memlint.rules.finding import Edit
@@ -144,6 +144,3 @@ def _split(text: str) -> Iterable[str]:
     starts = SourceText("", text).line_starts
     for first, last in zip(starts, [*starts[1:], len(text)], strict=True):
         yield text[first:last]
-
-
-__all__ = ["Sources", "drafted", "line_edits", "line_end_of", "moved", "new_comment", "with_clause"]

@@ -32,7 +32,9 @@ def able(pulls: bool = False, configuration: bool = False) -> types.ClientCapabi
         diagnostic=types.DiagnosticClientCapabilities() if pulls else None,
     )
     workspace = types.WorkspaceClientCapabilities(
-        workspace_edit=types.WorkspaceEditClientCapabilities(document_changes=True, snippet_edit_support=True),
+        workspace_edit=types.WorkspaceEditClientCapabilities(
+            document_changes=True, snippet_edit_support=True
+        ),
         inlay_hint=types.InlayHintWorkspaceClientCapabilities(refresh_support=True),
         code_lens=types.CodeLensWorkspaceClientCapabilities(refresh_support=True),
         diagnostics=types.DiagnosticWorkspaceClientCapabilities(refresh_support=True) if pulls else None,

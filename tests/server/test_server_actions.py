@@ -105,7 +105,9 @@ async def test_an_editor_that_knows_commands_only_gets_none(editor: Editor, belt
     assert not await actions(editor, count, "shape 512")
 
 
-@pytest.mark.parametrize("intent", ["    // @mem in block; shape 16 x 72\n", "    /* @mem in block; */\n", ""])
+@pytest.mark.parametrize(
+    "intent", ["    // @mem in block; shape 16 x 72\n", "    /* @mem in block; */\n", ""]
+)
 async def test_accepting_a_finding(modern: Editor, belt: Path, intent: str) -> None:
     store = belt / "rtl" / "pulse_store.sv"
     text = SHALLOW.format(above=intent)
@@ -113,10 +115,14 @@ async def test_accepting_a_finding(modern: Editor, belt: Path, intent: str) -> N
         text = text.replace("    logic [71:0] pulses", '    (* ram_block = "yes" *) logic [71:0] pulses')
     modern.open(store, text)
     before = await modern.rules(store)
-    rule = next(one for one in before if one in ("shallow-wide", "tiny-on-large-blocks", "attribute-disagrees"))
+    rule = next(
+        one for one in before if one in ("shallow-wide", "tiny-on-large-blocks", "attribute-disagrees")
+    )
     marked = "pulses [0"
     (accept,) = (
-        one for title, one in (await actions(modern, store, marked)).items() if title.startswith(f"Accept this {rule}")
+        one
+        for title, one in (await actions(modern, store, marked)).items()
+        if title.startswith(f"Accept this {rule}")
     )
     ((uri, (edit,)),) = (await edits_of(modern, accept)).items()
     # The reason is a place to fill in (LSP 3.18, "Snippet in text edits"; an ability that was stated).
@@ -142,16 +148,15 @@ async def test_only_what_an_acceptance_silences_can_be_accepted(modern: Editor, 
     assert not any(title.startswith("Accept") for title in found)
 
 
-@pytest.mark.parametrize(
-    ("language", "opener"), [("systemverilog", "// @mem "), ("vhdl", "-- @mem ")]
-)
+@pytest.mark.parametrize(("language", "opener"), [("systemverilog", "// @mem "), ("vhdl", "-- @mem ")])
 async def test_writing_an_intent(modern: Editor, belt: Path, language: str, opener: str) -> None:
     if language == "vhdl":
         (belt / "memlint.toml").write_text('device = "sorter-m"\nsources = ["rtl/*.vhd"]\n')
         path, text, marked = belt / "rtl" / "counts.vhd", COUNTS_VHDL, "counts : counts_t"
     else:
-        path, text = belt / "rtl" / "reject_count.sv", REJECT_COUNT.replace(
-            "    // @mem in block; shape 512 x 24\n", ""
+        path, text = (
+            belt / "rtl" / "reject_count.sv",
+            REJECT_COUNT.replace("    // @mem in block; shape 512 x 24\n", ""),
         )
         marked = "counts [0"
     modern.open(path, text)

@@ -12,7 +12,9 @@ from lsprotocol import types
 pytestmark = pytest.mark.asyncio(loop_scope="session")
 
 
-async def proposed(editor: Editor, path: Path, intent: str, text: str = LINE_STORE) -> list[types.CompletionItem]:
+async def proposed(
+    editor: Editor, path: Path, intent: str, text: str = LINE_STORE
+) -> list[types.CompletionItem]:
     """What is proposed at the `|` of an intent that stands above the array."""
     before, _, after = intent.partition("|")
     editor.open(path, text)
@@ -54,7 +56,9 @@ async def proposed(editor: Editor, path: Path, intent: str, text: str = LINE_STO
         ("/* @mem in bulk; sh| */", ["shape"], ["in"]),
     ],
 )
-async def test_what_fits(modern: Editor, belt: Path, intent: str, first: list[str], absent: list[str]) -> None:
+async def test_what_fits(
+    modern: Editor, belt: Path, intent: str, first: list[str], absent: list[str]
+) -> None:
     labels = [one.label for one in await proposed(modern, belt / "rtl" / "line_store.sv", intent)]
     assert labels[: len(first)] == first
     assert not set(labels) & set(absent)

@@ -179,8 +179,10 @@ def test_a_notification_leaves_nothing_behind() -> None:
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=3)
-    | st.dictionaries(st.sampled_from(["hints", "blocks", "codeLens", "memlint", "findings"]), inner),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.sampled_from(["hints", "blocks", "codeLens", "memlint", "findings"]), inner)
+    ),
     max_leaves=8,
 )
 

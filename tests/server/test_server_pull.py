@@ -71,7 +71,9 @@ async def test_a_change_elsewhere_asks_to_be_asked_again(pulling: Editor, belt: 
 
 async def test_all_files_with_findings_and_what_is_unchanged(pulling: Editor, belt: Path) -> None:
     store, config = belt / "rtl" / "line_store.sv", belt / "memlint.toml"
-    config.write_text('device = "sorter-m"\nsources = ["rtl/*.sv"]\n[[intent]]\nmemory = "x.y"\nintent = "in"\n')
+    config.write_text(
+        'device = "sorter-m"\nsources = ["rtl/*.sv"]\n[[intent]]\nmemory = "x.y"\nintent = "in"\n'
+    )
     pulling.open(store)
     await pull(pulling, store)
     found = await pull_all(pulling, {})

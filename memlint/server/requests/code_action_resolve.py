@@ -22,7 +22,7 @@ def handle(server: Server, params: types.CodeAction) -> Awaitable[types.CodeActi
     """The action with its edits. An error where the text has changed so that it is no longer offered."""
     data = params.data if isinstance(params.data, dict) else {}
     uri, key = data.get("uri"), data.get("key")
-    if not isinstance(uri, str) or not isinstance(key, list):
+    if not isinstance(uri, str) or not isinstance(key, list) or not all(isinstance(one, str) for one in key):
         raise JsonRpcInvalidParams("This is no action of memlint: its `data` is missing")
     return _resolved(server, params, uri, tuple(key))
 
@@ -64,4 +64,3 @@ def _of_memory(seen: Seen, key: tuple[str, ...]) -> tuple[Edit, ...] | None:
         return None
     at = int(key[1])
     return next((one.edits() for one in offers(seen, at, at) if one.key == key), None)
-

@@ -27,8 +27,8 @@ def _links(seen: Seen) -> Iterator[types.DocumentLink]:
     for meant in names_in(seen.source, seen.document.language):
         found = _target(meant, seen)
         if found is not None:
-            target, tip = found
-            yield types.DocumentLink(lsp_range(seen.source, meant.span, seen.encoding), target, tip)
+            place = lsp_range(seen.source, meant.span, seen.encoding)
+            yield types.DocumentLink(place, found[0], found[1] if seen.client.link_tooltips else None)
 
 
 def _target(meant: Meant, seen: Seen) -> tuple[str, str] | None:

@@ -1,4 +1,4 @@
-"""`textDocument/hover`: all about the memory under the cursor."""
+"""`textDocument/hover`: all about the memory, or the clause of an intent, under the cursor."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Awaitable
 from lsprotocol import types
 
 from memlint.server.analysis import FileAnswer
+from memlint.server.clause_hover import clause_hover
 from memlint.server.documents import Document
 from memlint.server.hover import HoverText, hover_text, memories_at
 from memlint.server.places import lsp_range
@@ -17,7 +18,7 @@ METHOD = types.TEXT_DOCUMENT_HOVER
 
 
 def handle(server: Server, params: types.HoverParams) -> Awaitable[types.Hover | None] | None:
-    """The hover for a memory's name, its declaration, its accesses and its intents; None elsewhere."""
+    """The hover for a clause of an intent, a memory's name, its declaration and accesses; None elsewhere."""
     document = server.session.documents.get(params.text_document.uri)
     if document is None:
         return None
@@ -36,7 +37,7 @@ async def _hover(server: Server, document: Document, offset: int) -> types.Hover
     if answer is None or answer.stamp != document.stamp:
         return None  # The text is another by now, and the place meant something else.
     # Reckoning on the other tiers takes its time, and only the worker may touch what a judgement holds.
-    text = await session.worker.submit(lambda: _text(answer, offset))
+    text = await session.worker.submit(lambda: _text(answer, offset, document.language))
     if text is None:
         return None
     kind = types.MarkupKind.Markdown if session.client.markdown_hover else types.MarkupKind.PlainText
@@ -46,8 +47,15 @@ async def _hover(server: Server, document: Document, offset: int) -> types.Hover
     )
 
 
-def _text(answer: FileAnswer, offset: int) -> HoverText | None:
-    if answer.judgement is None:
+def _text(answer: FileAnswer, offset: int, language: str) -> HoverText | None:
+    judged = answer.judged
+    if judged is None:
         return None
-    found = memories_at(answer.judgement, answer.source.file, offset)
-    return hover_text(*found, answer.judgement) if found is not None else None
+    on_clause = clause_hover(judged, answer.source, offset, language)
+    if on_clause is not None:
+        return on_clause
+    found = memories_at(judged.judgement, answer.source.file, offset)
+    if found is None:
+        return None
+    aside = "it is in no project's sources: judged alone, at default parameters" if judged.alone else ""
+    return hover_text(*found, judged.judgement, aside)
