@@ -8,7 +8,15 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from real_editors import CONFIGS, SESSIONS, check_hint, check_what_was_seen, copy_of_sorter, run_session
+from real_editors import (
+    CONFIGS,
+    SESSIONS,
+    check_finding,
+    check_hint,
+    check_offer,
+    copy_of_sorter,
+    run_session,
+)
 
 
 @cache
@@ -27,6 +35,7 @@ def test_emacs_shows_findings_and_hover_and_applies_an_offer(tmp_path: Path) -> 
     file = copy_of_sorter(tmp_path)
     config, script = CONFIGS / "emacs" / "memlint.el", SESSIONS / "emacs.el"
     seen = run_session([emacs, "--batch", "-q", "-l", config, "-l", script, file], tmp_path)
-    check_what_was_seen(seen, file)
+    check_finding(seen, file)
+    check_offer(seen, file)
     if seen.hints is not None:  # From Eglot 1.10 on.
         check_hint(seen)

