@@ -12,6 +12,7 @@ from memlint.text.source import SourceText, Span
 
 _RULE = "source-not-read"
 _MOST_LISTS = 1000
+_MOST_WORDS = 200_000
 _DEEPEST = 64
 _VARIABLE = re.compile(r"\$(?:\{(\w+)\}|\((\w+)\)|([A-Za-z_]\w*))")
 _LINE_END = re.compile(r"[\r\n]")
@@ -92,6 +93,7 @@ class _Reading:
     ignored: list[Listed] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     lists: int = 0
+    words: int = 0
 
     def report(self, message: str, span: Span, *remedies: str) -> None:
         self.problems.append(Problem(_RULE, message, span, remedies))
@@ -118,6 +120,12 @@ def _read_list(reading: _Reading, path: str, base: str, above: tuple[str, ...], 
         return
     words = _words(reading, SourceText(path, text))
     for word in words:
+        reading.words += 1
+        if reading.words > _MOST_WORDS:
+            if reading.words == _MOST_WORDS + 1:
+                message = f"file lists have more than {_MOST_WORDS:,} entries; no more are read"
+                reading.report(message, word.span, "name each list once")
+            return
         option, span = word.text, word.span
         if option in ("-f", "-F", "-y", "-v"):
             value = next(words, None)

@@ -7,10 +7,12 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from memlint.text.nodes import node
+
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Span:
     """A half-open range of one file's text, in code points from 0.
 

@@ -77,14 +77,22 @@ def test_an_incomplete_type_says_nothing() -> None:
     assert all_shown("type node; type link is access node;") == ["type link: unsupported access"]
 
 
-def test_a_protected_body_is_skipped_with_the_names_in_it() -> None:
+def test_a_protected_body_has_variables_and_methods() -> None:
     text = (
         "type counter is protected body variable store : line_t; "
         "procedure add is begin if a then store(1) := 2; end if; end procedure; "
         "end protected body counter; signal s : bit;"
     )
-    skipped, signal = all_shown(text)
-    assert skipped.startswith("<protected type body: counter protected store line_t add")
+    body, signal = all_shown(text)
+    assert body.startswith("protected_body counter {variable store: line_t; subprogram add() ")
+    assert signal == "signal s: bit"
+
+
+@pytest.mark.parametrize("inside", ["x <= 1;", "begin", "process begin end process;", "if a then end if;"])
+def test_what_has_no_place_in_a_protected_body_costs_nothing_behind_it(inside: str) -> None:
+    text = f"type t is protected body variable a : bit; {inside} end protected body; signal s : bit;"
+    body, *_, signal = all_shown(text)
+    assert body.startswith("protected_body t {variable a: bit")
     assert signal == "signal s: bit"
 
 
@@ -164,8 +172,8 @@ def test_what_declarative_parts_hold_besides() -> None:
         "<configuration specification",
         "<configuration specification",
         "<disconnection specification",
-        "<package instantiation",
-        "<nested package",
+        "package p of work.g(n => 1)",
+        "package q {constant c",
         "signal s",
     ]
 

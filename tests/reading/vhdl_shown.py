@@ -144,6 +144,11 @@ def _statement_or_item(node: Any) -> str:
             return f"alias {name}: {shown(target)}"
         case i.AttributeSpec(name, target, value):
             return f"attribute {name} of {target}: {shown(value)}"
+        case i.Nested(name, kind, (), given, of, library) if of:
+            shown_given = ", ".join(f"{one.name} => {shown(one.value)}" for one in given)
+            return f"{kind} {name} of {library}.{of}({shown_given})"
+        case i.Nested(name, kind, items):
+            return f"{kind} {name} {{{'; '.join(shown(item) for item in items)}}}"
         case i.GenerateBlock(label, items):
             return f"{label}{{{'; '.join(map(shown, items))}}}"
         case i.GenerateFor(variable, first, _, _, body):

@@ -10,9 +10,10 @@ VHDL's `=` is `==`, `/=` is `!=`, `rem` is `%`, `mod` is `mod`, `and or xor nand
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias
 
+from memlint.text.nodes import node
 from memlint.text.source import Span
 
 
@@ -20,7 +21,7 @@ def _span() -> Span:
     return field(compare=False, repr=False, kw_only=True)  # type: ignore[no-any-return]
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Number:
     """An integer literal. `value` is None where digits are x or z; `width` None where unsized.
 
@@ -34,13 +35,13 @@ class Number:
     fill: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Real:
     value: float
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class String:
     """A string literal, or a VHDL character literal (one character, `character` set)."""
 
@@ -49,7 +50,7 @@ class String:
     character: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Name:
     """A simple name; VHDL names in lower case (extended identifiers as written)."""
 
@@ -57,7 +58,7 @@ class Name:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Scoped:
     """`pkg::name`, or VHDL `library.package.name` once known to be one (`scope` is the package)."""
 
@@ -66,7 +67,7 @@ class Scoped:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Member:
     """`base.name`: a field of a record, a hierarchical name or an interface member; not yet told apart."""
 
@@ -75,7 +76,7 @@ class Member:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Index:
     """`base[index]`. In VHDL a call of a function looks alike: readers give `Call`, design decides."""
 
@@ -84,7 +85,7 @@ class Index:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Slice:
     """`base[left kind right]`; kind is `:` (Verilog), `+:`, `-:`, `to` or `downto`."""
 
@@ -95,14 +96,14 @@ class Slice:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Unary:
     op: str
     operand: Expr
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Binary:
     op: str
     left: Expr
@@ -110,7 +111,7 @@ class Binary:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Conditional:
     condition: Expr
     then: Expr
@@ -118,7 +119,7 @@ class Conditional:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Concat:
     """`{a, b}` or VHDL `a & b`, most significant first. A streaming concatenation is `Unsupported`."""
 
@@ -126,14 +127,14 @@ class Concat:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Replicate:
     count: Expr
     parts: tuple[Expr, ...]
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Call:
     """A function or system function call, or in VHDL a name with parentheses: call, index or conversion.
 
@@ -147,7 +148,7 @@ class Call:
     named: tuple[tuple[str, Expr], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Cast:
     """`type'(value)`, `16'(value)` (target an expression), `signed'(value)` (target a DataType)."""
 
@@ -156,7 +157,7 @@ class Cast:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Pattern:
     """An assignment pattern `'{…}` or a VHDL aggregate.
 
@@ -169,7 +170,7 @@ class Pattern:
     repeat: Expr | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class TypeArgument:
     """A data type where an expression may stand: `$bits(logic [3:0])`, a type parameter's value."""
 
@@ -177,7 +178,7 @@ class TypeArgument:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Inside:
     """`value inside {a, [b:c]}`; ranges are `Slice`s whose base is `Name("")`."""
 
@@ -186,7 +187,7 @@ class Inside:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Attribute:
     """VHDL `prefix'name` or `prefix'name(argument)`; prefix may denote a type."""
 
@@ -196,14 +197,14 @@ class Attribute:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Open:
     """An unconnected port, a `$` bound or VHDL `open` / `<>`."""
 
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Unsupported:
     """A construct the reader does not know; `what` names it for the message.
 
@@ -221,7 +222,7 @@ Expr: TypeAlias = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Dimension:
     """One packed or unpacked dimension.
 
@@ -237,14 +238,14 @@ class Dimension:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class EnumMember:
     name: str
     value: Expr | None
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Field:
     """A field of a struct, union or record."""
 
@@ -254,7 +255,7 @@ class Field:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class DataType:
     """A data type as written.
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeAlias
+from dataclasses import field
+from typing import TYPE_CHECKING, ClassVar, TypeAlias
 
 from memlint.reading.facts.expressions import DataType, Dimension, Expr
+from memlint.reading.facts.moved import Later, same_but_for_place
 from memlint.reading.intent.clauses import Intent
+from memlint.text.nodes import node
 from memlint.text.source import Span
 
 if TYPE_CHECKING:
@@ -17,7 +19,7 @@ def _span() -> Span:
     return field(compare=False, repr=False, kw_only=True)  # type: ignore[no-any-return]
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class AttributeFact:
     """A synthesis attribute on a declaration: `(* ram_block = "x" *)`; value None when it has none."""
 
@@ -26,7 +28,7 @@ class AttributeFact:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Parameter:
     """A parameter or generic. `local` ones cannot be overridden; `is_type` is `parameter type T = …`.
 
@@ -43,7 +45,7 @@ class Parameter:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Port:
     """direction: input, output, inout, ref, buffer, `interface`. `initial` is the default value."""
 
@@ -57,7 +59,7 @@ class Port:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Variable:
     """One declared name. kind: `variable`, `net`, `signal`, `shared`, `constant` or `genvar`.
 
@@ -76,7 +78,7 @@ class Variable:
     statement: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Typedef:
     """A named type. `subtype` marks VHDL subtypes. VHDL protected types: type kind `unsupported`."""
 
@@ -87,7 +89,7 @@ class Typedef:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Import:
     """`import pkg::name;` or VHDL `use lib.pkg.name;`; name `*` is all."""
 
@@ -97,7 +99,7 @@ class Import:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Subprogram:
     """A function or a task/procedure (`result` None). Arguments are Ports; `items` are locals.
 
@@ -112,14 +114,14 @@ class Subprogram:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class ContinuousAssign:
     target: Expr
     value: Expr
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Process:
     """kind: always, always_ff, always_comb, always_latch, initial, final, process.
 
@@ -136,7 +138,7 @@ class Process:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Connection:
     """A port connection or parameter override. `name` None is by order; `value` None is unconnected.
 
@@ -148,7 +150,7 @@ class Connection:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Instance:
     """One instance. `unit` is the module or entity named (VHDL in lower case), `library` and
     `architecture` where VHDL gives them; `component` marks VHDL component instantiation.
@@ -167,7 +169,7 @@ class Instance:
     statement: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class GenerateBlock:
     """Items under a label; `label` is `` where the source names none (design numbers it by the standard).
 
@@ -180,7 +182,7 @@ class GenerateBlock:
     bare: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class GenerateIf:
     """`otherwise` may hold a single GenerateIf for else-if chains (in `items`, label ``)."""
 
@@ -190,7 +192,7 @@ class GenerateIf:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class GenerateFor:
     """Verilog: `variable = first; condition; variable = next`.
 
@@ -205,7 +207,7 @@ class GenerateFor:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class GenerateCase:
     """Each arm is (choices, block); empty choices is default."""
 
@@ -214,14 +216,14 @@ class GenerateCase:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Defparam:
     target: Expr
     value: Expr
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Alias:
     """VHDL alias: `name` stands for `target`."""
 
@@ -230,7 +232,7 @@ class Alias:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class AttributeSpec:
     """VHDL `attribute name of target : class is value`."""
 
@@ -240,7 +242,7 @@ class AttributeSpec:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Modport:
     """A modport: (direction, name) pairs."""
 
@@ -249,7 +251,7 @@ class Modport:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Component:
     """A VHDL component declaration."""
 
@@ -259,7 +261,23 @@ class Component:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
+class Nested:
+    """A VHDL declarative region inside another. kind: `package`, `package_body` or `protected_body`.
+
+    An instance of a generic package is one `of` it (with `library`), its associations being `parameters`.
+    """
+
+    name: str
+    kind: str
+    items: tuple[Item, ...]
+    parameters: tuple[Parameter, ...] = ()
+    of: str = ""
+    library: str = ""
+    span: Span = _span()
+
+
+@node(frozen=True, slots=True)
 class Skipped:
     """An item not understood. `what` names the construct, `names` the identifiers in it."""
 
@@ -271,18 +289,21 @@ class Skipped:
 Item: TypeAlias = (
     Parameter | Port | Variable | Typedef | Import | Subprogram | ContinuousAssign | Process | Instance
     | GenerateBlock | GenerateIf | GenerateFor | GenerateCase | Defparam | Alias | AttributeSpec
-    | Modport | Component | Skipped
+    | Modport | Component | Nested | Skipped
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+@node(frozen=True, slots=True)
+class Unit(Later):
     """A design unit. kind: module, interface, program, package, entity, architecture, package_body,
     primitive, context. An architecture or package body names its entity or package in `of`.
 
     `parameters` are those of the header and, for Verilog, of the body too (in order; local ones marked).
     `intents` speak for the unit (`budget`, `plan`); `span` is the name, `whole` the unit's text.
+    A unit that an edit before it moved makes what it holds when somebody asks for it.
     """
+
+    later: ClassVar[frozenset[str]] = frozenset(("parameters", "ports", "items", "intents"))
 
     name: str
     kind: str
@@ -296,8 +317,11 @@ class Unit:
     span: Span = _span()
     whole: Span = _span()
 
+    def __eq__(self, other: object) -> bool:
+        return same_but_for_place(self, other)
 
-@dataclass(frozen=True, slots=True)
+
+@node(frozen=True, slots=True)
 class Problem:
     """Something wrong in the source that a rule reports (`rule` names it), or that a reader skipped.
 
@@ -311,7 +335,7 @@ class Problem:
     repair: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class FileFacts:
     """All that one file says. `language` is verilog, systemverilog or vhdl.
 

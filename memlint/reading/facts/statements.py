@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeAlias
 
 from memlint.reading.facts.expressions import Call, Expr
 from memlint.reading.facts.items import Item
+from memlint.text.nodes import node
 from memlint.text.source import Span
 
 
@@ -14,7 +15,7 @@ def _span() -> Span:
     return field(compare=False, repr=False, kw_only=True)  # type: ignore[no-any-return]
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Event:
     """One term of an event control: edge `posedge`, `negedge`, `edge` or `` (any change)."""
 
@@ -23,7 +24,7 @@ class Event:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Block:
     """`begin … end`; `items` are local declarations (Variable, Parameter, Typedef …)."""
 
@@ -33,7 +34,7 @@ class Block:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class If:
     condition: Expr
     then: Statement
@@ -41,7 +42,7 @@ class If:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class CaseArm:
     """`choices` empty is default / others. Range choices are `Slice`s whose base is `Name("")`."""
 
@@ -50,7 +51,7 @@ class CaseArm:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Case:
     """kind: case, casez, casex, inside, `case?`."""
 
@@ -60,7 +61,7 @@ class Case:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class For:
     """A counted loop.
 
@@ -78,7 +79,7 @@ class For:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Loop:
     """Other loops: kind `while`, `do`, `repeat`, `forever`, `loop`; `condition` where there is one."""
 
@@ -88,7 +89,7 @@ class Loop:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Assign:
     """An assignment. Blocking: `=` (VHDL `:=`); else `<=`. `op` is the operator of `+=` and its kin, else ``.
 
@@ -102,7 +103,7 @@ class Assign:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class CallStatement:
     """A task, procedure or system task call (`$readmemh(…)`), or a function called for its effect."""
 
@@ -110,13 +111,13 @@ class CallStatement:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Return:
     value: Expr | None
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Exit:
     """`break`/`exit` (kind `exit`) or `continue`/`next` (kind `next`), with VHDL's `when` condition."""
 
@@ -125,7 +126,7 @@ class Exit:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Timed:
     """An event control inside a process (`@(posedge clk) …`, VHDL `wait until …`), or a delay (no events).
 
@@ -138,7 +139,7 @@ class Timed:
     span: Span = _span()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class SkippedStatement:
     """Text the reader did not understand; `names` are the identifiers in it."""
 

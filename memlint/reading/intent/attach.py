@@ -10,9 +10,7 @@ from typing import Literal
 from memlint.reading.facts.items import Problem
 from memlint.reading.intent.clauses import Accept, Budget, Clause, Intent, Plan, Why
 from memlint.reading.intent.comments import Comment, group_comments
-from memlint.reading.intent.reader import read_intents
 from memlint.reading.intent.repeats import without_repeats
-from memlint.reading.intent.wording import shortened
 from memlint.text.source import SourceText, Span
 
 _MOVE = (
@@ -66,7 +64,13 @@ def read_comments(
     """Groups and reads the intents among a file's comments, given in order without inactive code."""
     groups: list[IntentGroup] = []
     problems: list[Problem] = []
-    for group in group_comments(comments, source):
+    grouped = tuple(group_comments(comments, source))
+    if not grouped:
+        return (), ()
+    # Imported here: it needs lark, which a file without intents may be read without.
+    from memlint.reading.intent.reader import read_intents
+
+    for group in grouped:
         intents, found = read_intents(group.pieces, source)
         groups.append(IntentGroup(intents, group.start, group.end, group.own_line))
         problems.extend(found)
@@ -187,6 +191,8 @@ class _Places:
         return "\n" not in between and "\r" not in between
 
     def _shown(self, statement: StatementPlace) -> str:
+        from memlint.reading.intent.wording import shortened
+
         text = shortened(self._source.text[statement.start : statement.end])
         return f"`{text}` on line {self._source.position(statement.start).line}"
 

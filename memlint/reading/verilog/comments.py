@@ -49,8 +49,10 @@ class Switch:
 Mark: TypeAlias = Comment | Switch
 
 
-def marks(source: SourceText, lexed: Lexed, prefixes: Sequence[str], first: int = 0) -> dict[int, list[Mark]]:
-    """The meaningful comments from offset `first` on, by the index of the token they stand before.
+def marks(
+    source: SourceText, lexed: Lexed, prefixes: Sequence[str], first: int = 0, last: int | None = None
+) -> dict[int, list[Mark]]:
+    """The meaningful comments from offset `first` to `last`, by the index of the token they stand before.
 
     A comment within a macro's text is given at its `define, never as one on its own line: it belongs to
     no statement there. `prefixes` are the words that may stand before `translate_off`.
@@ -61,7 +63,8 @@ def marks(source: SourceText, lexed: Lexed, prefixes: Sequence[str], first: int 
     tokens = lexed.tokens
     found: dict[int, list[Mark]] = {}
     seen_to = -1
-    for hit in meaningful.finditer(text, first):
+    last = len(text) if last is None else last
+    for hit in meaningful.finditer(text, first, last):
         if hit.start() < seen_to:
             continue
         after = bisect_right(tokens, hit.start(), key=_START)
@@ -74,7 +77,7 @@ def marks(source: SourceText, lexed: Lexed, prefixes: Sequence[str], first: int 
             if before.kind != "dir":
                 continue
         else:
-            start, end, at = before.end, tokens[after].start if after < len(tokens) else len(text), after
+            start, end, at = before.end, tokens[after].start if after < len(tokens) else last, after
         seen_to = end
         for comment in _COMMENT.finditer(text, start, end):
             meant = meaningful.match(text, comment.start()) if comment[1] else None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import compress, count
+from operator import itemgetter
 
-from memlint.reading.facts.expressions import Expr
-from memlint.reading.verilog import leaves
 from memlint.reading.verilog.tokens import Token
 from memlint.text.source import Span
 
@@ -27,12 +27,14 @@ STOPS = frozenset(
 class Cursor:
     """Tokens and the index of the next one. Slices are lists of tokens."""
 
-    __slots__ = ("at", "pairs", "tokens")
+    __slots__ = ("_last_end", "at", "pairs", "tokens")
 
     def __init__(self, tokens: Sequence[Token]) -> None:
         self.tokens = tokens
         self.at = 0
         self.pairs = _pair(tokens)
+        # Where the last search for an end began (behind the last bracket it skipped), and what it found.
+        self._last_end = (0, 0, False)
 
     @property
     def token(self) -> Token:
@@ -88,6 +90,11 @@ class Cursor:
         a name that starts a line's own declaration keyword.
         """
         at = self.at
+        begun, end, done = self._last_end
+        if begun <= at < end:
+            # Every place on the way of a search has the same end; to search again would be quadratic.
+            return end, done
+        begun = at
         tokens = self.tokens
         pairs = self.pairs
         first = True
@@ -95,14 +102,16 @@ class Cursor:
             kind, text, _file, _start, _end = tokens[at]
             if kind == "op":
                 if text == ";":
+                    self._last_end = (begun, at + 1, True)
                     return at + 1, True
                 if text in _CLOSERS:
                     close = pairs.get(at)
                     if close is not None:
-                        at = close + 1
+                        begun = at = close + 1
                         first = False
                         continue
             elif kind == "eof" or (kind == "kw" and not first and text in STOPS):
+                self._last_end = (begun, at, False)
                 return at, False
             first = False
             at += 1
@@ -110,7 +119,12 @@ class Cursor:
     def span(self, start: int, end: int | None = None) -> Span:
         """The span of tokens [start, end); `end` defaults to here."""
         stop = self.at if end is None else end
-        return leaves.slice_span(self.tokens[start : max(stop, start + 1)])
+        _kind, _text, file, begins, ends = self.tokens[start]
+        if stop > start:
+            _kind, _text, last_file, _start, last_end = self.tokens[stop - 1]
+            if last_file == file and last_end > ends:
+                ends = last_end
+        return Span(file, begins, ends)
 
 
 def _pair(tokens: Sequence[Token]) -> dict[int, int]:
@@ -118,20 +132,18 @@ def _pair(tokens: Sequence[Token]) -> dict[int, int]:
     stack: list[tuple[str, int]] = []
     # How many of each closer the stack waits for: to search it for every stray one would be quadratic.
     waiting = dict.fromkeys(_CLOSING, 0)
-    for at, token in enumerate(tokens):
-        if token.kind == "kw":
+    for at in compress(count(), map(_PAIRED.__contains__, map(_TEXT, tokens))):
+        kind, text, _file, _start, _end = tokens[at]
+        if kind != "op":
             # A bracket still open where a process or a unit starts was never closed.
-            if stack and token.text in _BARRIERS:
+            if kind == "kw" and stack and text in _BARRIERS:
                 stack.clear()
                 waiting = dict.fromkeys(_CLOSING, 0)
             continue
-        if token.kind != "op":
-            continue
-        text = token.text
         if text in _CLOSERS:
             stack.append((_CLOSERS[text], at))
             waiting[_CLOSERS[text]] += 1
-        elif text in _CLOSING and waiting[text]:
+        elif waiting[text]:
             while stack[-1][0] != text:
                 waiting[stack.pop()[0]] -= 1
             waiting[text] -= 1
@@ -147,19 +159,25 @@ _BARRIERS = frozenset(
 )
 
 
+_PAIRED = _BARRIERS | _CLOSING | _CLOSERS.keys()
+_TEXT = itemgetter(1)
+
+
 def split(tokens: Sequence[Token], separator: str = ",") -> list[Sequence[Token]]:
     """Cut a slice at a separator that stands outside all brackets; no empty list for an empty slice."""
     parts: list[Sequence[Token]] = []
     depth = 0
     start = 0
-    for at, token in enumerate(tokens):
-        if token.kind != "op":
+    at = -1
+    for kind, text, _file, _start, _end in tokens:
+        at += 1
+        if kind != "op":
             continue
-        if token.text in _CLOSERS:
+        if text in _CLOSERS:
             depth += 1
-        elif token.text in _CLOSING:
+        elif text in _CLOSING:
             depth -= 1
-        elif token.text == separator and depth == 0:
+        elif text == separator and depth == 0:
             parts.append(tokens[start:at])
             start = at + 1
     if start < len(tokens) or parts:
@@ -181,8 +199,3 @@ def find(tokens: Sequence[Token], wanted: frozenset[str], start: int = 0) -> int
         elif text in _CLOSING:
             depth -= 1
     return None
-
-
-def expression(tokens: Sequence[Token]) -> Expr:
-    """The expression a slice holds (never raises)."""
-    return leaves.expression(tokens)

@@ -16,13 +16,13 @@ from memlint.reading.facts.items import (
     Typedef,
     Variable,
 )
-from memlint.reading.verilog import leaves
+from memlint.reading.verilog import leaves, quick_types
 from memlint.reading.verilog.cursor import Cursor, find, split
 from memlint.reading.verilog.leaves import ParseError, expression, names, slice_span
 from memlint.reading.verilog.tokens import Token
 
 if TYPE_CHECKING:
-    from memlint.reading.verilog.build import Typed
+    from memlint.reading.verilog.typed import Typed
 
 DIRECTIONS = frozenset(("input", "output", "inout", "ref"))
 NETS = frozenset("""
@@ -72,6 +72,8 @@ def _strip_attributes(tokens: Sequence[Token]) -> Sequence[Token]:
 def _modifiers(tokens: Sequence[Token]) -> tuple[Sequence[Token], list[str]]:
     """Leading words that are no part of the type (lifetime, net type, strength, delay), taken off."""
     words: list[str] = []
+    if tokens and tokens[0][0] == "id":
+        return tokens, words
     at = 0
     while at < len(tokens):
         token = tokens[at]
@@ -111,6 +113,22 @@ def variables(
         kind = "net"
     elif "const" in words:
         kind = "constant"
+    quick = quick_types.declarators(rest)
+    if quick is not None:
+        implied = quick[0].type or IMPLICIT
+        return [
+            Variable(
+                one.name,
+                kind,
+                implied,
+                one.dimensions,
+                one.initial,
+                attribute_facts,
+                span=one.span,
+                statement=statement,
+            )
+            for one in quick
+        ]
     found: list[Item] = []
     base: DataType | None = None
     for at, part in enumerate(split(rest)):

@@ -42,11 +42,12 @@ def obey(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
         case "`undef":
             name, end = _name(work, stream, at)
             if name:
-                work.changes[name] = None
+                work.set_macro(name, None)
             return end
         case "`undefineall":
             work.cleared = True
             work.changes.clear()
+            work.history.defines.append((work.history.here, "", None))
             return at + 1
         case "`include":
             return include(work, stream, at)
@@ -71,6 +72,7 @@ def obey(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
         found = _LINE.match(text)
         if found:
             line = work.sources[token.file].position(token.start).line
+            work.history.entangled = True
             work.renumbered[token.file] = (int(found[1]) - line - 1, found[2])
         return at + 1
     if text.startswith('`"'):
@@ -81,6 +83,8 @@ def obey(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
 
 def _conditional(work: Work, stream: Stream, at: int) -> int:
     token = stream.tokens[at]
+    if len(work.files) == 1:
+        work.history.branches.append((work.history.here, token.text))
     conditionals = work.conditionals
     problem = None
     end = at + 1
@@ -131,11 +135,12 @@ def _define(work: Work, token: Token) -> None:
         work.report(
             message, token.span, "remove the white space behind the backslash", "remove the backslash"
         )
-    work.changes[macro.name] = macro
+    work.set_macro(macro.name, macro)
 
 
 def _keywords(work: Work, version: str | None, token: Token, out: list[Token]) -> None:
     """Reserve the words of another version from here on, or with None those of before."""
+    work.history.entangled = True
     if version is not None and version not in KEYWORDS_OF:
         known = ", ".join(KEYWORDS_OF)
         work.report(
@@ -158,6 +163,7 @@ def _whereabouts(work: Work, token: Token) -> Token:
     shift, file = work.renumbered.get(token.file, (0, token.file))
     if token.text == "`__FILE__":
         return token._replace(kind="str", text=file)
+    work.history.entangled = True
     line = work.sources[token.file].position(token.start).line + shift
     return token._replace(kind="num", text=str(line))
 
@@ -167,6 +173,7 @@ def _protected(work: Work, stream: Stream, at: int) -> int:
     end = directives.protected_end(stream.source, token) if stream.whole else None
     if end is None:
         return at + 1
+    work.history.entangled = True
     if work.active:
         work.report(
             "this protected region is encrypted; what it declares is unknown",

@@ -19,6 +19,8 @@ def put_in(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
     call = find_call(work, stream, at)
     _heed_within(work, stream, at + 1, call.end)
     macro, place = call.macro, call.place
+    if stream.whole and len(work.files) == 1 and call.end > at + 1:
+        work.history.uses.append((place.start, place.end))
     actuals = _actuals(work, stream, macro, call) if macro else []
     if macro:
         work.expanded += cost(macro, actuals)

@@ -9,9 +9,10 @@ from memlint.reading.facts.expressions import Binary, Expr
 from memlint.reading.facts.items import GenerateBlock, GenerateCase, GenerateFor, GenerateIf, Item, Skipped
 from memlint.reading.facts.statements import Assign
 from memlint.reading.verilog import declarations
+from memlint.reading.verilog.assignments import assignment
 from memlint.reading.verilog.cursor import Cursor, find, split
 from memlint.reading.verilog.leaves import DEEPEST, expression, names
-from memlint.reading.verilog.statements import assignment, case_choice
+from memlint.reading.verilog.statements import case_choice
 
 # More `else if`s than this in a row nest deeper than a tree of them can be walked.
 MOST_LINKS = 400

@@ -66,6 +66,8 @@ def _read_include(work: Work, name: str, place: Token) -> None:
         )
         return
     source = work.find_include(name, place.file)
+    work.history.includes.append(work.history.here)
+    work.history.requests.append((name, place.file, source))
     work.includes[name] = source.file if source else work.includes.get(name)
     if source is None:
         work.report(

@@ -10,9 +10,12 @@ from memlint.reading.facts.items import Connection, Instance, Item, Skipped
 from memlint.reading.verilog import declarations, leaves
 from memlint.reading.verilog.cursor import Cursor, split
 from memlint.reading.verilog.leaves import BUILTIN_TYPES, ParseError, expression, names, slice_span
+from memlint.reading.verilog.quick import LONGEST, Cut, Misfit, expect
+from memlint.reading.verilog.quick import expression as quick_expression
 from memlint.reading.verilog.tokens import Token
 from memlint.text.source import Span
 
+_END = Token("eof", "", "", 0, 0)
 _TYPE_WORDS = BUILTIN_TYPES | {"struct", "enum", "union", "signed", "unsigned"}
 
 
@@ -93,6 +96,9 @@ def _dimensions(tokens: Sequence[Token]) -> tuple[Dimension, ...]:
 
 def connections(tokens: Sequence[Token]) -> tuple[Connection, ...]:
     """Port connections or parameter overrides, by name or by order."""
+    quick = quick_connections(tokens)
+    if quick is not None:
+        return tuple(quick)
     found: list[Connection] = []
     for part in split(tokens):
         while part and part[0].kind == "op" and part[0].text == "(*":
@@ -116,6 +122,56 @@ def connections(tokens: Sequence[Token]) -> tuple[Connection, ...]:
     if len(found) == 1 and found[0].name is None and found[0].value is None:
         return ()
     return tuple(found)
+
+
+def quick_connections(tokens: Sequence[Token]) -> list[Connection] | None:
+    """Connections as `.name(value)`, `.name`, `.*` or `value`; None where one is anything else."""
+    cut = Cut([*tokens, _END])
+    tokens = cut.tokens
+    found: list[Connection] = []
+    try:
+        while True:
+            found.append(_quick_connection(cut))
+            if tokens[cut.at][0] == "eof":
+                return found
+            expect(cut, ",")
+    except Misfit:
+        return None
+
+
+def _quick_connection(cut: Cut) -> Connection:
+    tokens = cut.tokens
+    begin = cut.at
+    kind, text, file, start, end = tokens[begin]
+    name: str | None = None
+    value: Expr | None = None
+    if kind == "op" and text == ".":
+        kind, name, last_file, _start, last_end = tokens[begin + 1]
+        if kind != "id":
+            raise Misfit
+        cut.at += 2
+        kind, text, _file, _start, _end = tokens[cut.at]
+        if kind == "op" and text == "(":
+            cut.at += 1
+            kind, text, _file, _start, _end = tokens[cut.at]
+            if kind != "op" or text != ")":
+                value = quick_expression(cut)
+            expect(cut, ")")
+            _kind, _text, last_file, _start, last_end = tokens[cut.at - 1]
+            span = Span(file, start, last_end if last_file == file and last_end > end else end)
+        else:
+            span = Span(file, start, last_end if last_file == file and last_end > end else end)
+            value = Name(name, span=span)
+    elif kind == "op" and text == ".*":
+        cut.at += 1
+        name, span = "*", Span(file, start, end)
+    else:
+        value = quick_expression(cut)
+        span = slice_span(tokens[begin : cut.at])
+    if cut.at - begin > LONGEST:
+        raise Misfit
+    cut.depth = 0
+    return Connection(name, value, span=span)
 
 
 def _connected(part: Sequence[Token], span: Span) -> Expr | None:

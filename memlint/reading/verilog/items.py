@@ -18,15 +18,18 @@ from memlint.reading.facts.items import (
 from memlint.reading.facts.statements import Block, Event
 from memlint.reading.verilog import declarations
 from memlint.reading.verilog.cursor import STOPS, Cursor, find, split
+from memlint.reading.verilog.events import event_control
 from memlint.reading.verilog.generate import generate
 from memlint.reading.verilog.instances import instances, is_instance
 from memlint.reading.verilog.leaves import BUILTIN_TYPES, expression, names, slice_span
-from memlint.reading.verilog.statements import event_control, statement
+from memlint.reading.verilog.quick import assignment as quick_assignment
+from memlint.reading.verilog.statements import statement
 from memlint.reading.verilog.subprograms import local_items, subprogram
 from memlint.reading.verilog.tokens import Token
 from memlint.text.source import Span
 
 _PROCESSES = frozenset(["always", "always_ff", "always_comb", "always_latch", "initial", "final"])
+_EQUALS = frozenset(("=",))
 _GATES = {"buf": "", "not": "~", "and": "&", "nand": "&", "or": "|", "nor": "|", "xor": "^", "xnor": "^"}
 _OTHER_GATES = frozenset(
     """
@@ -225,6 +228,11 @@ def _process(cursor: Cursor) -> Item:
 
 def _assign(cursor: Cursor) -> list[Item]:
     start = cursor.at
+    quick = quick_assignment(cursor.tokens, start + 1, _EQUALS)
+    if quick is not None:
+        target, _op, value, end = quick
+        cursor.at = end + 1
+        return [ContinuousAssign(target, value, span=cursor.span(start))]
     tokens, _done = declarations.statement_tokens(cursor)
     rest = tokens[1:]
     # Drive strength and delay say nothing about memories.

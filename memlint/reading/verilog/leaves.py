@@ -1,4 +1,4 @@
-"""Leaves of the structural scan, parsed by lark: expressions, types and declarations from token slices."""
+"""Leaves of the structural scan by the grammar: expressions, types and declarations from token slices."""
 
 from __future__ import annotations
 
@@ -7,15 +7,15 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from memlint.reading.facts.expressions import DataType, Expr, Name, String, Unsupported
-from memlint.reading.grammars import parser
+from memlint.reading.grammars import prepared
+from memlint.reading.verilog import quick, quick_types
 from memlint.reading.verilog.literals import number
 from memlint.text.source import Span
 
 if TYPE_CHECKING:
-    from lark import Lark
-
-    from memlint.reading.verilog.build import Typed
+    from memlint.reading.lalr import Table
     from memlint.reading.verilog.tokens import Token
+    from memlint.reading.verilog.typed import Typed
 
 
 class ParseError(Exception):
@@ -94,7 +94,8 @@ class _Leaf:
         self.span = span
 
 
-def _leaves(tokens: Sequence[Token]) -> Iterator[_Leaf]:
+def leaves(tokens: Sequence[Token]) -> Iterator[_Leaf]:
+    """A slice as the grammar's terminals. Raises ParseError where a token is none, or nests too deep."""
     depth = 0
     for kind, text, file, start, end in tokens:
         span = Span(file, start, end)
@@ -118,35 +119,26 @@ def _leaves(tokens: Sequence[Token]) -> Iterator[_Leaf]:
 
 
 @cache
-def _parser() -> Lark:
-    from lark.lexer import Lexer
-
+def _table() -> Table:
+    from memlint.reading.lalr import Table
     from memlint.reading.verilog.build import Build
 
-    class Feed(Lexer):
-        """Hands over tokens that are already there."""
-
-        def __init__(self, _configuration: Any) -> None: ...
-
-        def lex(self, data: Any) -> Iterator[Any]:  # type: ignore[override]
-            return _leaves(data)
-
-    starts = ("expression", "typed", "declarator", "data_type", "type_parameter")
-    return parser("systemverilog", starts, lexer=Feed, transformer=Build())
+    return Table(prepared("systemverilog"), Build())
 
 
-def _parse(start: str, tokens: Sequence[Token]) -> Any:
-    from lark.exceptions import UnexpectedInput
+def parse(start: str, tokens: Sequence[Token]) -> Any:
+    """What the grammar's rule `start` makes of a slice. Raises ParseError."""
+    from memlint.reading.lalr import Misfit
 
     try:
-        return _parser().parse(tokens, start=start)
-    except UnexpectedInput as error:
-        token = getattr(error, "token", None)
-        if isinstance(token, _Leaf):
-            raise ParseError(token.text, token.span) from None
-        last = tokens[-1] if tokens else None
-        span = Span(last.file, last.start, last.end) if last else Span("", 0, 0)
-        raise ParseError("the end of the statement", span) from None
+        return _table().parse(start, leaves(tokens))
+    except Misfit as misfit:
+        token = misfit.token
+    if isinstance(token, _Leaf):
+        raise ParseError(token.text, token.span)
+    last = tokens[-1] if tokens else None
+    span = Span(last.file, last.start, last.end) if last else Span("", 0, 0)
+    raise ParseError("the end of the statement", span)
 
 
 def expression(tokens: Sequence[Token]) -> Expr:
@@ -163,35 +155,35 @@ def expression(tokens: Sequence[Token]) -> Expr:
             return String(text, span=Span(file, start, end))
     if not tokens:
         return Unsupported("an empty expression", (), span=Span("", 0, 0))
+    found = quick.read(tokens)
+    if found is not None:
+        return found
     try:
-        return _parse("expression", tokens)  # type: ignore[no-any-return]
+        return parse("expression", tokens)  # type: ignore[no-any-return]
     except ParseError as error:
         return Unsupported(f"an expression near `{error.found}`", names(tokens), span=slice_span(tokens))
 
 
 def typed(tokens: Sequence[Token]) -> Typed:
     """A declaration up to its first comma. Raises ParseError."""
-    return _parse("typed", tokens)  # type: ignore[no-any-return]
+    found = quick_types.typed(tokens)
+    return found if found is not None else parse("typed", tokens)
 
 
 def declarator(tokens: Sequence[Token]) -> Typed:
     """A further name of a declaration. Raises ParseError."""
-    if len(tokens) == 1 and tokens[0].kind == "id":
-        from memlint.reading.verilog.build import Typed
-
-        token = tokens[0]
-        return Typed(None, token.text, Span(token.file, token.start, token.end), (), None)
-    return _parse("declarator", tokens)  # type: ignore[no-any-return]
+    found = quick_types.declarator(tokens)
+    return found if found is not None else parse("declarator", tokens)
 
 
 def data_type(tokens: Sequence[Token]) -> DataType:
     """A data type. Raises ParseError."""
-    return _parse("data_type", tokens)  # type: ignore[no-any-return]
+    return parse("data_type", tokens)  # type: ignore[no-any-return]
 
 
 def type_parameter(tokens: Sequence[Token]) -> Typed:
     """`T = type` of a type parameter. Raises ParseError."""
-    return _parse("type_parameter", tokens)  # type: ignore[no-any-return]
+    return parse("type_parameter", tokens)  # type: ignore[no-any-return]
 
 
 def names(tokens: Sequence[Token]) -> tuple[str, ...]:
@@ -201,8 +193,6 @@ def names(tokens: Sequence[Token]) -> tuple[str, ...]:
 
 def slice_span(tokens: Sequence[Token]) -> Span:
     """The span a slice covers in the file of its first token."""
-    first = tokens[0]
-    last = tokens[-1]
-    if last.file != first.file:
-        return Span(first.file, first.start, first.end)
-    return Span(first.file, first.start, max(first.end, last.end))
+    _kind, _text, file, start, end = tokens[0]
+    _kind, _text, last_file, _start, last_end = tokens[-1]
+    return Span(file, start, last_end if last_file == file and last_end > end else end)

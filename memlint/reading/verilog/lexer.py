@@ -71,24 +71,25 @@ class _Words(dict[str, tuple[str, str]]):
     """Kind and cleaned text by the text matched; each distinct text is looked into once."""
 
     def __missing__(self, raw: str) -> tuple[str, str]:
-        self[raw] = found = _classify(raw)
+        self[raw] = found = _KEYWORDS.get(raw) or _classify(raw)
         return found
 
 
 _KEYWORDS = {word: ("kw", word) for word in KEYWORDS_OF["1800-2017"]}
 
 
-def lex(source: SourceText, start: int = 0) -> Lexed:
-    """The raw tokens of a text from code point `start` on. Total: any text gives tokens."""
+def lex(source: SourceText, start: int = 0, stop: int | None = None) -> Lexed:
+    """The raw tokens of a text from code point `start` to `stop`. Total: any text gives tokens."""
+    stop = len(source.text) if stop is None else stop
     tokens: list[Token] = []
     directives: list[int] = []
     faults: list[tuple[int, Problem]] = []
-    words = _Words(_KEYWORDS)
+    words = _Words()
     append = tokens.append
     new = tuple.__new__
     checked = _CHECKED
     file = source.file
-    for match in _SCAN.finditer(source.text, start):
+    for match in _SCAN.finditer(source.text, start, stop):
         kind, text = words[match[1]]
         begin, end = match.span(1)
         if kind in checked:

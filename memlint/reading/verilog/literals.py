@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from memlint.reading.facts.expressions import Number, Real
 from memlint.text.source import Span
@@ -18,25 +19,34 @@ _LONGEST_DIGITS = 100_000
 
 def number(text: str, span: Span) -> Number | Real | None:
     """The value of a literal, None when `text` is no number. Digits x and z make the value unknown."""
+    found = _meaning(text)
+    if found is None:
+        return None
+    if isinstance(found, float):
+        return Real(found, span=span)
+    value, width, signed, fill = found
+    return Number(value, width, signed, fill=fill, span=span)
+
+
+@lru_cache(maxsize=4096)
+def _meaning(text: str) -> tuple[int | None, int | None, bool, bool] | float | None:
+    """Value, width, sign and fill of a whole number, or a real one; files are full of the same few."""
     if text.isdecimal():
-        if len(text) > 4000:
-            return Number(None, None, True, span=span)
-        return Number(int(text), None, True, span=span)
+        return (int(text) if len(text) <= 4000 else None), None, True, False
     if len(text) == 2 and text[0] == "'" and text[1] in "01xXzZ?":
-        value = int(text[1]) if text[1] in "01" else None
-        return Number(value, None, False, span=span, fill=True)
+        return (int(text[1]) if text[1] in "01" else None), None, False, True
     based = _BASED.match(text)
     if based:
-        return _based(based, span)
+        return (*_based(based), False)
     plain = text.replace("_", "")
     if plain.isdecimal() and len(plain) <= 4000:
-        return Number(int(plain), None, True, span=span)
+        return int(plain), None, True, False
     if _REAL.match(text):
-        return Real(float(re.sub(r"(s|ms|us|ns|ps|fs)\Z", "", plain)), span=span)
+        return float(re.sub(r"(s|ms|us|ns|ps|fs)\Z", "", plain))
     return None
 
 
-def _based(match: re.Match[str], span: Span) -> Number:
+def _based(match: re.Match[str]) -> tuple[int | None, int | None, bool]:
     size = match["size"]
     width = int(size.replace("_", "")) if size else None
     signed = bool(match["sign"])
@@ -47,9 +57,9 @@ def _based(match: re.Match[str], span: Span) -> Number:
     except ValueError:
         value = None
     if value is None:
-        return Number(None, width, signed, span=span)
+        return None, width, signed
     if width is not None and width <= _LONGEST_DIGITS:
         value &= (1 << width) - 1
         if signed and width and value >> (width - 1):
             value -= 1 << width
-    return Number(value, width, signed, span=span)
+    return value, width, signed

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from memlint.reading.facts.children import item_fields, items_within
 from memlint.reading.facts.expressions import DataType
-from memlint.reading.facts.items import Instance, Item, Problem, Unit, Variable
+from memlint.reading.facts.items import Instance, Item, Unit, Variable
 from memlint.reading.intent.attach import StatementPlace, attach, outside_units, read_comments
 from memlint.reading.intent.clauses import Intent
 from memlint.reading.intent.comments import Comment as IntentComment
 from memlint.reading.verilog.comments import Comment
+from memlint.reading.verilog.phases import Phases
 from memlint.reading.verilog.tokens import Token
 from memlint.text.source import SourceText, Span
 
 # Room on Python's stack for the longest chain of generate branches.
 _DEEP = 10_000
+UNATTACHED = "intent-unattached"
 _MAY_BE_ARRAYS = frozenset(("named", "struct", "union"))
 
 
@@ -27,8 +30,8 @@ def with_intents(
     tokens: Sequence[Token],
     comments: Sequence[Comment],
     sources: Mapping[str, SourceText],
-) -> tuple[tuple[Unit, ...], tuple[Item, ...], tuple[Problem, ...]]:
-    """Units and items with their intents, and what is wrong with the intents or where they stand."""
+) -> tuple[tuple[Unit, ...], tuple[Item, ...], list[Phases]]:
+    """Units and items with their intents, and what is wrong with the intents of each file."""
     limit = sys.getrecursionlimit()
     sys.setrecursionlimit(max(limit, _DEEP))
     try:
@@ -43,8 +46,8 @@ def _with_intents(
     tokens: Sequence[Token],
     comments: Sequence[Comment],
     sources: Mapping[str, SourceText],
-) -> tuple[tuple[Unit, ...], tuple[Item, ...], tuple[Problem, ...]]:
-    problems: list[Problem] = []
+) -> tuple[tuple[Unit, ...], tuple[Item, ...], list[Phases]]:
+    problems: list[Phases] = []
     given: dict[Span, tuple[Intent, ...]] = {}
     for file in dict.fromkeys(comment.file for comment in comments):
         source = sources.get(file)
@@ -53,18 +56,23 @@ def _with_intents(
         groups, found = read_comments(
             [_plain(comment, source) for comment in comments if comment.file == file], source
         )
-        problems.extend(found)
         places, spans = _places(file, units, outside, tokens)
         attachment = attach(groups, places, source)
-        problems.extend(attachment.problems)
         for index, intents in attachment.statements.items():
             given[spans[index]] = intents
         units, lost = _unit_intents(units, file, attachment.units)
-        problems.extend(outside_units(intent) for intent in lost)
+        problems.append(
+            Phases(
+                found,
+                tuple(one for one in attachment.problems if one.rule == UNATTACHED),
+                tuple(one for one in attachment.problems if one.rule != UNATTACHED),
+                tuple(outside_units(intent) for intent in lost),
+            )
+        )
     if given:
         units = tuple(_give(unit, given) for unit in units)
         outside = tuple(_give(item, given) for item in outside)
-    return units, outside, tuple(problems)
+    return units, outside, problems
 
 
 def _plain(comment: Comment, source: SourceText) -> IntentComment:
@@ -152,25 +160,20 @@ def _past_semicolon(end: int, tokens: Sequence[Token]) -> int:
     return end
 
 
-def _declared(node: Any) -> Iterator[Variable | Instance]:
+def _declared(root: object) -> Iterator[Variable | Instance]:
     """Instances and variables that may be arrays, at any depth."""
-    if isinstance(node, tuple):
-        for one in node:
-            yield from _declared(one)
-        return
-    if isinstance(node, Instance):
-        yield node
-        return
-    if isinstance(node, Variable):
-        if _may_be_array(node.type, len(node.dimensions)):
+    stack = [root]
+    while stack:
+        node = stack.pop()
+        if isinstance(node, tuple):
+            stack.extend(node)
+        elif isinstance(node, Instance):
             yield node
-        return
-    if isinstance(node, Span) or not is_dataclass(node):
-        return
-    for one in fields(node):
-        value = getattr(node, one.name)
-        if isinstance(value, tuple) or is_dataclass(value):
-            yield from _declared(value)
+        elif isinstance(node, Variable):
+            if _may_be_array(node.type, len(node.dimensions)):
+                yield node
+        elif (held := items_within(node)) is not None:
+            stack.extend(held(node))
 
 
 def _may_be_array(data_type: DataType, unpacked: int) -> bool:
@@ -185,14 +188,9 @@ def _give(node: Any, given: Mapping[Span, tuple[Intent, ...]]) -> Any:
     if isinstance(node, Variable | Instance):
         intents = given.get(node.statement)
         return node if intents is None else replace(node, intents=intents)
-    if isinstance(node, Span) or not is_dataclass(node):
-        return node
-    values: dict[str, Any] = {}
-    different = False
-    for one in fields(node):
-        before = getattr(node, one.name)
-        after = _give(before, given) if isinstance(before, tuple) or is_dataclass(before) else before
-        different = different or after is not before
-        values[one.name] = after
-    made: Any = type(node)
-    return made(**values) if different else node
+    changed_fields = {
+        name: after
+        for name in item_fields(node)
+        if (after := _give(before := getattr(node, name), given)) is not before
+    }
+    return replace(node, **changed_fields) if changed_fields else node

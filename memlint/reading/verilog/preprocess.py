@@ -6,14 +6,14 @@ includes and the macros it consulted stay the same.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from memlint.reading.facts.items import Problem
 from memlint.reading.verilog import directives
 from memlint.reading.verilog.comments import Comment
 from memlint.reading.verilog.dispatch import obey
-from memlint.reading.verilog.lexer import Lexed, lex
+from memlint.reading.verilog.history import History
+from memlint.reading.verilog.lexer import lex
 from memlint.reading.verilog.macros import MacroChanges, MacroTable
 from memlint.reading.verilog.tokens import Token
 from memlint.reading.verilog.working import (
@@ -38,7 +38,7 @@ class Preprocessed:
     `tokens` include those of included files and end with an `eof` of this file. `comments` start with
     `@mem` and stand in active code. `macros` are those defined behind the file, `changes` what it did to
     those before it. `includes` are (name as written, file found or None), `sources` the files found.
-    `used_macros` are the names whose definition from outside mattered.
+    `used_macros` are the names whose definition from outside mattered. `history` is for `reread`.
     """
 
     tokens: list[Token]
@@ -49,6 +49,7 @@ class Preprocessed:
     includes: tuple[tuple[str, str | None], ...]
     sources: tuple[SourceText, ...]
     used_macros: frozenset[str]
+    history: History
 
 
 def preprocess(
@@ -56,23 +57,24 @@ def preprocess(
     macros: MacroTable,
     find_include: FindInclude,
     options: PreprocessOptions = DEFAULT_OPTIONS,
-    lexer: Callable[[SourceText], Lexed] = lex,
+    part: tuple[int, int] | None = None,
 ) -> Preprocessed:
     """Read `source` as the next file of a compile unit in which `macros` are defined. Never raises.
 
     `find_include` gives the text of an included file from its name as written and the name of the file
-    that includes it. `lexer` may be a caching wrapper of the lexer, worth it for headers included often.
+    that includes it. Of `part` only the text between two offsets is read.
     """
-    work = Work(source.file, macros, find_include, options, lexer, _file, _run, keywords=[options.keywords])
+    work = Work(source.file, macros, find_include, options, _file, _run, keywords=[options.keywords])
     try:
-        _file(work, source)
+        _file(work, source, part)
     except RecursionError:
         where = Span(source.file, 0, 0)
         work.report(
             "macros and included files nest too deep to be read", where, "look for one that uses itself"
         )
     directives.apply_keywords(work.out, work.keywords_from, work.keywords[-1])
-    end = len(source.text)
+    end = part[1] if part else len(source.text)
+    work.history.expanded = work.expanded
     work.out.append(Token("eof", "", source.file, end, end))
     changes = work.table_changes()
     return Preprocessed(
@@ -84,15 +86,17 @@ def preprocess(
         tuple(work.includes.items()),
         tuple(each for each in work.sources.values() if each is not source),
         frozenset(work.consulted),
+        work.history,
     )
 
 
-def _file(work: Work, source: SourceText) -> None:
+def _file(work: Work, source: SourceText, part: tuple[int, int] | None = None) -> None:
     """Read a file, the outermost one or an included one, from an active place."""
     work.sources[source.file] = source
     work.files.append(source.file)
     floor, work.conditionals.floor = work.conditionals.floor, len(work.conditionals.branches)
-    _run(work, rest_of_file(work, source, work.lex(source), 0), work.out)
+    first, last = part or (0, None)
+    _run(work, rest_of_file(work, source, lex(source, first, last), first, last), work.out)
     for problem in work.conditionals.end():
         work.problems[problem.message, problem.span] = problem
     if work.off is not None:
@@ -120,6 +124,8 @@ def _run(work: Work, stream: Stream, out: list[Token]) -> None:
         heed(work, stream, stop)
         at = stop
         if stream.peek(stop).kind == "dir":
+            if stream.whole and len(work.files) == 1:
+                work.history.here = stream.tokens[stop].start
             at = obey(work, stream, stop, out)
             if at < 0:
                 at = next_stop = 0

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from memlint.reading.facts.expressions import Call, Expr, Name, Number, Slice, Unsupported
+from memlint.reading.facts.expressions import Expr, Name, Slice
 from memlint.reading.facts.items import Item
 from memlint.reading.facts.statements import (
     Assign,
     Block,
-    CallStatement,
     Case,
     CaseArm,
-    Event,
     Exit,
     If,
     Loop,
@@ -22,14 +20,14 @@ from memlint.reading.facts.statements import (
     Timed,
 )
 from memlint.reading.verilog import loops
+from memlint.reading.verilog.assignments import ASSIGNMENTS, assignment
 from memlint.reading.verilog.cursor import Cursor, find, split
+from memlint.reading.verilog.events import event_control
 from memlint.reading.verilog.leaves import BUILTIN_TYPES, DEEPEST, expression, names, slice_span
+from memlint.reading.verilog.quick import assignment as quick_assignment
+from memlint.reading.verilog.quick import parenthesised
 from memlint.reading.verilog.tokens import Token
-from memlint.text.source import Span
 
-_ASSIGNMENTS = frozenset(
-    ("=", "<=", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", "<<=", ">>=", "<<<=", ">>>=")
-)
 _LOCAL_DECLARATIONS = BUILTIN_TYPES | frozenset(
     """
     struct union enum var static automatic const localparam parameter typedef import genvar wire
@@ -197,14 +195,26 @@ def _block(cursor: Cursor, declare: Declare, depth: int) -> Statement:
 def _if(cursor: Cursor, declare: Declare, depth: int) -> Statement:
     start = cursor.at
     cursor.take()
-    held = cursor.inside() if cursor.is_op("(") else None
-    if held is None:
+    condition = _condition(cursor)
+    if condition is None:
         return _skip(cursor, "an unfinished `if`", start)
     then = _body(cursor, declare, depth)
     otherwise = None
     if cursor.accept("else"):
         otherwise = _body(cursor, declare, depth)
-    return If(expression(held), then, otherwise, span=cursor.span(start))
+    return If(condition, then, otherwise, span=cursor.span(start))
+
+
+def _condition(cursor: Cursor) -> Expr | None:
+    """The expression in the parentheses here; None, and no step, where they are missing or never close."""
+    if not cursor.is_op("("):
+        return None
+    quick = parenthesised(cursor.tokens, cursor.at)
+    if quick is not None and cursor.close() == quick[1] - 1:
+        found, cursor.at = quick
+        return found
+    held = cursor.inside()
+    return None if held is None else expression(held)
 
 
 def _case(cursor: Cursor, declare: Declare, depth: int) -> Statement:
@@ -323,54 +333,6 @@ def _verification(cursor: Cursor, declare: Declare, depth: int) -> Statement | N
     return None
 
 
-def event_control(cursor: Cursor) -> tuple[tuple[Event, ...], bool]:
-    """What follows `@`: the events, and whether it is `*`."""
-    if cursor.accept("*"):
-        return (), True
-    if cursor.token.kind == "op" and cursor.token.text == "(*":
-        cursor.take()
-        cursor.accept(")")
-        return (), True
-    if not cursor.is_op("("):
-        token = cursor.take()
-        return (Event("", Name(token.text, span=_span(token)), span=_span(token)),), False
-    held = cursor.inside()
-    if held is None:
-        cursor.take()
-        return (), False
-    if len(held) == 1 and held[0].text == "*":
-        return (), True
-    events: list[Event] = []
-    for comma_part in split(held):
-        for part in _split_word(comma_part, "or"):
-            if part:
-                events.append(_event(part))
-    return tuple(events), False
-
-
-def _event(tokens: Sequence[Token]) -> Event:
-    edge = ""
-    span = slice_span(tokens)
-    if tokens[0].kind == "kw" and tokens[0].text in ("posedge", "negedge", "edge"):
-        edge = tokens[0].text
-        tokens = tokens[1:]
-    signal = next((tokens[:at] for at, one in enumerate(tokens) if one.text == "iff"), tokens)
-    if len(signal) > 2 and signal[0].text == "(" and signal[-1].text == ")":
-        signal = signal[1:-1]
-    return Event(edge, expression(signal), span=span)
-
-
-def _split_word(tokens: Sequence[Token], word: str) -> list[Sequence[Token]]:
-    parts: list[Sequence[Token]] = []
-    start = 0
-    for at, token in enumerate(tokens):
-        if token.kind == "kw" and token.text == word:
-            parts.append(tokens[start:at])
-            start = at + 1
-    parts.append(tokens[start:])
-    return parts
-
-
 def _delay(cursor: Cursor) -> None:
     if cursor.is_op("("):
         if cursor.inside() is None:
@@ -400,6 +362,12 @@ def _simple(cursor: Cursor, declare: Declare) -> Statement | None:
             # A macro nobody defined, without a `;` of its own.
             cursor.at = close + 1
             return assignment(cursor.tokens[start : close + 1])
+    quick = quick_assignment(cursor.tokens, start, ASSIGNMENTS)
+    if quick is not None:
+        target, op, value, end = quick
+        span = cursor.span(start, end)
+        cursor.at = end + 1
+        return Assign(target, value, op != "<=", op[:-1] if op not in ("=", "<=") else "", span=span)
     tokens = _rest(cursor)
     if not tokens:
         return None
@@ -413,49 +381,6 @@ def _named_declaration(cursor: Cursor) -> bool:
     if following.text == "::":
         return cursor.peek(3).kind == "id"
     return False
-
-
-def assignment(tokens: Sequence[Token]) -> Statement:
-    """An assignment, an increment or a call from the tokens of one statement."""
-    span = slice_span(tokens)
-    if tokens[0].text in ("++", "--") and tokens[0].kind == "op":
-        return _increment(tokens[1:], tokens[0].text, span)
-    if tokens[-1].text in ("++", "--") and tokens[-1].kind == "op":
-        return _increment(tokens[:-1], tokens[-1].text, span)
-    at = find(tokens, _ASSIGNMENTS)
-    if at is not None and at > 0:
-        op = tokens[at].text
-        value = _without_timing(tokens[at + 1 :])
-        target = expression(tokens[:at])
-        return Assign(
-            target, expression(value), op != "<=", op[:-1] if op not in ("=", "<=") else "", span=span
-        )
-    if tokens[0].text == "void" and len(tokens) > 3:
-        tokens = tokens[3:-1]
-    called = expression(tokens)
-    if isinstance(called, Call):
-        return CallStatement(called, span=span)
-    if isinstance(called, Unsupported):
-        return SkippedStatement(called.what, called.names, span=span)
-    return CallStatement(Call(called, (), span=span), span=span)
-
-
-def _without_timing(tokens: Sequence[Token]) -> Sequence[Token]:
-    """An assignment's value without an intra-assignment delay (`q <= #1 d`)."""
-    if not tokens or tokens[0].text not in ("#", "@") or tokens[0].kind != "op":
-        return tokens
-    if len(tokens) > 1 and tokens[1].text == "(":
-        depth = 0
-        for at, token in enumerate(tokens):
-            depth += (token.text == "(") - (token.text == ")")
-            if at and depth == 0:
-                return tokens[at + 1 :]
-    return tokens[2:]
-
-
-def _increment(tokens: Sequence[Token], op: str, span: Span) -> Statement:
-    one = Number(1, None, True, span=span)
-    return Assign(expression(tokens), one, True, op[0], span=span)
 
 
 def _step_over_attributes(cursor: Cursor) -> None:
@@ -473,7 +398,3 @@ def _skip(cursor: Cursor, what: str, start: int | None = None) -> Statement:
         cursor.at = len(cursor.tokens) - 1
     tokens = cursor.tokens[begin : cursor.at]
     return SkippedStatement(what, names(tokens), span=cursor.span(begin))
-
-
-def _span(token: Token) -> Span:
-    return Span(token.file, token.start, token.end)

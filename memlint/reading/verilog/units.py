@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from memlint.reading.facts.items import Item, Parameter, Port, Skipped, Unit, Variable
 from memlint.reading.verilog import declarations
@@ -22,26 +22,46 @@ _ENDS = {
 }
 
 
-def units(tokens: Sequence[Token], language: str) -> tuple[tuple[Unit, ...], tuple[Item, ...]]:
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """The tokens [first, behind) of a unit; `closed` tells that its own end word ends it."""
+
+    first: int
+    behind: int
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The units of a stream, the declarations outside them, and where each unit stands."""
+
+    units: tuple[Unit, ...]
+    outside: tuple[Item, ...]
+    extents: tuple[Extent, ...]
+
+
+def units(tokens: Sequence[Token], language: str) -> Found:
     """All units of a stream, and the declarations outside units."""
     cursor = Cursor(tokens)
     found: list[Unit] = []
     outside: list[Item] = []
+    extents: list[Extent] = []
     while not cursor.ended:
         declarations.attributes(cursor)
         token = cursor.token
         before = cursor.at
         if token.kind == "kw" and token.text in _ENDS and not _class_like(cursor):
-            unit = _unit(cursor, language)
+            unit, closed = _unit(cursor, language)
             if unit is not None:
                 found.append(unit)
+                extents.append(Extent(before, cursor.at, closed))
         elif token.kind == "kw" and token.text == "extern":
             declarations.statement_tokens(cursor)
         else:
             outside.extend(item(cursor))
         if cursor.at == before:
             cursor.take()
-    return tuple(found), tuple(outside)
+    return Found(tuple(found), tuple(outside), tuple(extents))
 
 
 def _class_like(cursor: Cursor) -> bool:
@@ -49,7 +69,8 @@ def _class_like(cursor: Cursor) -> bool:
     return cursor.is_word("interface") and cursor.peek().text == "class"
 
 
-def _unit(cursor: Cursor, language: str) -> Unit | None:
+def _unit(cursor: Cursor, language: str) -> tuple[Unit | None, bool]:
+    """The unit here, if it has a name, and whether its own end word ends it."""
     start = cursor.at
     kind = cursor.take().text
     kind = "module" if kind == "macromodule" else kind
@@ -57,11 +78,12 @@ def _unit(cursor: Cursor, language: str) -> Unit | None:
     while cursor.token.kind == "kw" and cursor.token.text in ("automatic", "static"):
         cursor.take()
     if cursor.token.kind != "id":
-        return None
+        return None, False
     name = cursor.take()
     if kind == "primitive":
         _step_to(cursor, end_word)
-        return Unit(name.text, kind, language, (), (), (), span=_span(name), whole=cursor.span(start))
+        whole = cursor.span(start)
+        return Unit(name.text, kind, language, (), (), (), span=_span(name), whole=whole), False
     header: list[Item] = []
     while cursor.is_word("import"):
         header.extend(item(cursor))
@@ -82,13 +104,14 @@ def _unit(cursor: Cursor, language: str) -> Unit | None:
             cursor.at = cursor.statement_end()[0]
     cursor.accept(";")
     body = items(cursor, frozenset((end_word,)))
-    if cursor.accept(end_word) and cursor.is_op(":"):
+    closed = cursor.accept(end_word)
+    if closed and cursor.is_op(":"):
         cursor.take()
         cursor.take()
     whole = cursor.span(start)
     header.extend(one for one in parameters if isinstance(one, Skipped))
     own = [one for one in parameters if isinstance(one, Parameter)]
-    return _assemble(name, kind, language, own, ports, [*header, *body], whole)
+    return _assemble(name, kind, language, own, ports, [*header, *body], whole), closed
 
 
 def _assemble(

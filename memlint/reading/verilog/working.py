@@ -9,6 +9,7 @@ from enum import Enum
 from memlint.reading.facts.items import Problem
 from memlint.reading.verilog.comments import Comment, Mark, Switch, marks
 from memlint.reading.verilog.directives import Conditionals
+from memlint.reading.verilog.history import History
 from memlint.reading.verilog.lexer import RULE, Lexed, lex
 from memlint.reading.verilog.macros import Macro, MacroChanges, MacroTable
 from memlint.reading.verilog.substitution import between, number, spelled
@@ -84,7 +85,6 @@ class Work:
     base: MacroTable
     find_include: FindInclude
     options: PreprocessOptions
-    lex: Callable[[SourceText], Lexed]
     read_file: Callable[[Work, SourceText], None]
     walk: Callable[[Work, Stream, list[Token]], None]
     out: list[Token] = field(default_factory=list)
@@ -106,6 +106,7 @@ class Work:
     keywords: list[str] = field(default_factory=list)
     keywords_from: int = 0
     renumbered: dict[str, tuple[int, str]] = field(default_factory=dict)
+    history: History = field(default_factory=History)
 
     @property
     def active(self) -> bool:
@@ -121,6 +122,11 @@ class Work:
         self.consulted.add(name)
         return self.base.macros.get(name)
 
+    def set_macro(self, name: str, macro: Macro | None) -> None:
+        """Define a macro here, or with None undefine it."""
+        self.changes[name] = macro
+        self.history.defines.append((self.history.here, name, macro))
+
     def report(self, message: str, span: Span, *remedies: str, once: bool = False) -> None:
         """Note a problem; with `once` only the first with this message in the file."""
         key = (message, None if once else span)
@@ -131,9 +137,11 @@ class Work:
         return MacroChanges(self.cleared, dict(self.changes))
 
 
-def rest_of_file(work: Work, source: SourceText, lexed: Lexed, first: int) -> Stream:
-    """A stream of what was lexed of a file from offset `first` on."""
-    found = marks(source, lexed, work.options.translate_off, first)
+def rest_of_file(
+    work: Work, source: SourceText, lexed: Lexed, first: int, last: int | None = None
+) -> Stream:
+    """A stream of what was lexed of a file from offset `first` to `last`."""
+    found = marks(source, lexed, work.options.translate_off, first, last)
     faults = dict(lexed.faults)
     stops = sorted({*lexed.directives, *found, *faults}) if found or faults else lexed.directives
     return Stream(source, lexed.tokens[:-1], stops, None, True, found, faults)

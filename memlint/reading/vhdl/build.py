@@ -1,10 +1,8 @@
-"""What the rules of grammar/vhdl.lark build; lark calls these while it parses, so no tree is made."""
+"""What the rules of grammar/vhdl.lark build; the parser calls these, so no tree is made."""
 
 from __future__ import annotations
 
 from typing import Any
-
-from lark import Transformer
 
 from memlint.reading.facts.expressions import (
     Attribute,
@@ -33,7 +31,7 @@ from memlint.text.source import Span
 Children = list[Any]
 
 
-class Build(Transformer[Any, Any]):
+class Build:
     """One method a rule or terminal, each given the list of what its parts became. Without state.
 
     Terminals that are not here stay tokens. Elements of parentheses are expressions, or

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from memlint.reading.facts.expressions import Call
-from memlint.reading.facts.items import ContinuousAssign, GenerateBlock, Item, Process
+from memlint.reading.facts.items import ContinuousAssign, GenerateBlock, Item, Nested, Process
 from memlint.reading.facts.statements import CallStatement, Event, Statement
 from memlint.reading.vhdl import generates, parse
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import configuration_specification
 from memlint.reading.vhdl.ends import close, closes, skip_end
-from memlint.reading.vhdl.instances import instance, is_instance
+from memlint.reading.vhdl.instances import instance, is_instance, package_instance
 from memlint.reading.vhdl.interfaces import header
 from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.parse import Failure
@@ -206,15 +206,20 @@ def _block(cursor: Cursor, label: Token) -> Item:
 
 
 def _nested_package(cursor: Cursor) -> list[Item]:
-    """From `package` over its `;` or `end`: read past, named, not kept."""
+    """From `package` over its `;` or `end`."""
     start = cursor.at
     cursor.at += 1
-    cursor.accept("BODY")
+    kind = "package_body" if cursor.accept("BODY") else "package"
+    span = cursor.token.span
     name = cursor.name()
-    if not cursor.accept("IS") or cursor.kind == "NEW" or len(cursor.opened) >= MAX_NESTING:
+    if not cursor.accept("IS") or len(cursor.opened) >= MAX_NESTING:
         cursor.leaf()
-        return [cursor.skipped("package instantiation", start)]
+        return [cursor.skipped("nested package", start)]
+    if cursor.accept("NEW"):
+        library, of, given = package_instance(cursor)
+        return [Nested(name, kind, (), given, of, library, span=span)]
     cursor.open("package", name)
-    items(cursor)
+    parameters, _, inner = header(cursor)
+    inner.extend(items(cursor))
     close(cursor)
-    return [cursor.skipped("nested package", start)]
+    return [Nested(name, kind, tuple(inner), tuple(parameters), span=span)]

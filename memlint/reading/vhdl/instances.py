@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from memlint.reading.facts.expressions import Open
-from memlint.reading.facts.items import Connection, Instance
+from memlint.reading.facts.items import Connection, Instance, Parameter
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.associations import named
 from memlint.reading.vhdl.cursor import Cursor
@@ -91,3 +91,28 @@ def connected(tokens: Sequence[Token]) -> list[Connection]:
     for name, value, span in named(each for each in elements if isinstance(each, tuple)):
         result.append(Connection(name, None if isinstance(value, Open) else value, span=span))
     return result
+
+
+def path_words(cursor: Cursor) -> list[str]:
+    """The words of `a.b.c`, stepped over."""
+    words: list[str] = []
+    while cursor.kind == "NAME":
+        words.append(cursor.token.value)
+        cursor.at += 1
+        if not cursor.accept("DOT"):
+            break
+    return words
+
+
+def package_instance(cursor: Cursor) -> tuple[str, str, tuple[Parameter, ...]]:
+    """After `package p is new`, over the `;`: library and name of the generic package, and what it is given.
+
+    Each association is a local parameter; those by position have the name ``.
+    """
+    *library, of = path_words(cursor) or [""]
+    parameters: list[Parameter] = []
+    if cursor.accept("GENERIC") and cursor.accept("MAP") and cursor.kind == "LPAR":
+        for given in connected(cursor.parentheses()):
+            parameters.append(Parameter(given.name or "", None, (), given.value, local=True, span=given.span))
+    cursor.leaf()
+    return ".".join(library), of, tuple(parameters)

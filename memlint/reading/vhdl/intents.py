@@ -14,6 +14,7 @@ from memlint.reading.facts.items import (
     GenerateIf,
     Instance,
     Item,
+    Nested,
     Problem,
     Process,
     Subprogram,
@@ -129,7 +130,7 @@ def _declared(items: Iterable[Item]) -> Iterator[Variable | Instance]:
 
 def _held(item: Item) -> tuple[Item, ...]:
     match item:
-        case Process() | Subprogram() | GenerateBlock():
+        case Process() | Subprogram() | GenerateBlock() | Nested():
             return item.items
         case GenerateIf():
             return (item.then,) if item.otherwise is None else (item.then, item.otherwise)
@@ -151,7 +152,7 @@ def _given(item: Item, given: Given) -> Item:
         case Variable() | Instance():
             intents = given.get(item.statement.start)
             return item if intents is None else replace(item, intents=intents)
-        case Process() | Subprogram():
+        case Process() | Subprogram() | Nested():
             items = tuple(_given(each, given) for each in item.items)
             return item if _same(items, item.items) else replace(item, items=items)
         case GenerateBlock():

@@ -2,57 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import Any
 
-from lark import Lark
-from lark.lexer import Lexer
-
 from memlint.reading.facts.expressions import DataType, Expr, Name, Unsupported
-from memlint.reading.grammars import parser
+from memlint.reading.grammars import prepared
+from memlint.reading.lalr import Misfit, Table
 from memlint.reading.vhdl import literals
 from memlint.reading.vhdl.build import Build
-from memlint.reading.vhdl.lalr import Misfit, Table
 from memlint.reading.vhdl.operators import TooDeep
 from memlint.reading.vhdl.tokens import Token, names_in, slice_span
 from memlint.text.source import Span
 
-STARTS = (
-    "expression",
-    "actual",
-    "choices",
-    "elements",
-    "declaration",
-    "assignment",
-    "selection",
-    "values",
-)
-
-
-class Slices(Lexer):
-    """Hands lark the tokens it was given; the lexer of this package has made them already."""
-
-    __future_interface__ = 1
-
-    def __init__(self, lexer_conf: object) -> None:
-        pass
-
-    def lex(self, lexer_state: Any, parser_state: Any) -> Iterator[Any]:
-        return iter(lexer_state.text)
-
-
-@cache
-def grammar() -> Lark:
-    """The grammar of the leaves as lark's own parser."""
-    return parser("vhdl", STARTS, lexer=Slices, transformer=Build())
-
 
 @cache
 def _table() -> Table:
-    return Table(grammar())
+    return Table(prepared("vhdl"), Build())
 
 
 @dataclass(frozen=True, slots=True)

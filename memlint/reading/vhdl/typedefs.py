@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from memlint.reading.facts.expressions import DataType, Dimension, EnumMember, Field, Real, Slice, Unary
-from memlint.reading.facts.items import Item, Typedef
+from memlint.reading.facts.items import Item, Nested, Typedef
 from memlint.reading.vhdl import parse
 from memlint.reading.vhdl.cursor import Cursor
-from memlint.reading.vhdl.ends import close, skip_end
+from memlint.reading.vhdl.ends import close, closes, skip_end
 from memlint.reading.vhdl.interfaces import identifiers
+from memlint.reading.vhdl.lexer import MAX_NESTING
 from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token, slice_span
 from memlint.reading.vhdl.types import dimension
@@ -26,11 +27,11 @@ def type_declaration(cursor: Cursor) -> list[Item]:
     if not cursor.accept("IS"):
         cursor.leaf()
         return [cursor.skipped("type declaration", start)]
+    if cursor.kind == "NAME" and cursor.token.value == "protected" and cursor.peek().type == "BODY":
+        return _protected_body(cursor, start, name)
     defined = _definition(cursor, name)
     if defined is None:
         return [cursor.skipped("type declaration", start)]
-    if defined.kind == "unsupported" and defined.name == "protected body":
-        return [cursor.skipped("protected type body", start)]
     return [Typedef(name.value, defined, span=name.span)]
 
 
@@ -146,10 +147,39 @@ def _numeric(cursor: Cursor) -> DataType | None:
     return DataType("builtin", name, parameters=(("range", bounds),), span=cursor.span(start))
 
 
+def _protected_body(cursor: Cursor, start: int, name: Token) -> list[Item]:
+    """`protected body … end protected body;`: what it declares."""
+    from memlint.reading.vhdl.subprograms import declaration, is_declaration
+
+    if len(cursor.opened) >= MAX_NESTING:
+        _protected(cursor)
+        return [cursor.skipped(f"declarations nested more than {MAX_NESTING} deep", start)]
+    cursor.at += 2
+    cursor.open("protected", name.value)
+    items: list[Item] = []
+    while not cursor.at_unit() and cursor.kind != "EOF":
+        if is_declaration(cursor.kind):
+            items.extend(declaration(cursor))
+        elif cursor.kind == "END":
+            if cursor.peek().type == "NAME" and cursor.peek().value == "protected":
+                cursor.leaf()
+                break
+            if closes(cursor) is not None:
+                break
+            skip_end(cursor)
+        else:
+            begin = cursor.at
+            cursor.leaf()
+            # Where a statement begins that has no place here, nothing is taken: step over its first word.
+            cursor.at = max(cursor.at, begin + 1)
+            items.append(cursor.skipped("declaration", begin))
+    cursor.opened.pop()
+    return [Nested(name.value, "protected_body", tuple(items), span=name.span)]
+
+
 def _protected(cursor: Cursor) -> DataType:
-    """`protected [body] … end protected [body]`, skipped; methods do not make memories."""
+    """`protected … end protected`, skipped: it declares methods, whose bodies stand elsewhere."""
     cursor.at += 1
-    body = cursor.accept("BODY")
     while not cursor.at_unit():
         cursor.at = cursor.next_stop()
         if cursor.kind == "EOF":
@@ -162,4 +192,4 @@ def _protected(cursor: Cursor) -> DataType:
                 break
             continue
         cursor.at += 1
-    return DataType("unsupported", "protected body" if body else "protected")
+    return DataType("unsupported", "protected")

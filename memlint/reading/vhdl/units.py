@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from memlint.reading.facts.items import Import, Item, Parameter, Unit
+from memlint.reading.facts.items import Import, Item, Unit
 from memlint.reading.vhdl.concurrent import items
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.declarations import use_clause
 from memlint.reading.vhdl.ends import close, skip_end
-from memlint.reading.vhdl.instances import connected
+from memlint.reading.vhdl.instances import package_instance, path_words
 from memlint.reading.vhdl.interfaces import header
 from memlint.reading.vhdl.tokens import Token
 
@@ -100,7 +100,7 @@ def _unit(cursor: Cursor, context: list[Item]) -> Unit | None:
     if word == "architecture":
         if not cursor.accept("OF"):
             return None
-        *path, of = _path(cursor) or [""]
+        *path, of = path_words(cursor) or [""]
         library = ".".join(path)
     cursor.accept("IS")
     if kind == "package" and cursor.accept("NEW"):
@@ -125,37 +125,18 @@ def _unit(cursor: Cursor, context: list[Item]) -> Unit | None:
     )
 
 
-def _path(cursor: Cursor) -> list[str]:
-    """The words of `a.b.c`, stepped over."""
-    words: list[str] = []
-    while cursor.kind == "NAME":
-        words.append(cursor.token.value)
-        cursor.at += 1
-        if not cursor.accept("DOT"):
-            break
-    return words
-
-
 def _package_instance(cursor: Cursor, start: int, name: Token, context: list[Item]) -> Unit:
-    """`package p is new lib.g generic map (…);`: a package `of` g whose generics have values.
-
-    Each association is a local parameter; those by position have the name ``.
-    """
-    *library, of = _path(cursor) or [""]
-    parameters: list[Parameter] = []
-    if cursor.accept("GENERIC") and cursor.accept("MAP") and cursor.kind == "LPAR":
-        for given in connected(cursor.parentheses()):
-            parameters.append(Parameter(given.name or "", None, (), given.value, local=True, span=given.span))
-    cursor.leaf()
+    """`package p is new lib.g generic map (…);`: a package `of` g whose generics have values."""
+    library, of, parameters = package_instance(cursor)
     return Unit(
         name.value,
         "package",
         "vhdl",
-        tuple(parameters),
+        parameters,
         (),
         tuple(context),
         of=of,
-        library=".".join(library),
+        library=library,
         span=name.span,
         whole=cursor.span(start),
     )

@@ -1,0 +1,15 @@
+"""The rules at which the readers start in their grammars."""
+
+STARTS = {
+    "systemverilog": ("expression", "typed", "declarator", "data_type", "type_parameter"),
+    "vhdl": (
+        "expression",
+        "actual",
+        "choices",
+        "elements",
+        "declaration",
+        "assignment",
+        "selection",
+        "values",
+    ),
+}
