@@ -31,12 +31,47 @@ def analyse(files: Iterable[Path], folder: Path, library: str = "work") -> None:
 def arrays(top: str, folder: Path, generics: Mapping[str, object] | None = None) -> dict[str, Shape]:
     """Path → (words, bits of a word, None where the value does not show them) of all arrays below a top.
 
-    Words of several dimensions are multiplied. Arrays of a package or a subprogram are left out.
+    Words of several dimensions are multiplied. Arrays that are fields of records are there too
+    (`top.r.words`), multiplied by the words of an array of such records. Arrays of a package or a
+    subprogram are left out.
     """
     given = [f"-g{name}={value}" for name, value in (generics or {}).items()]
     dump = _run(["-r", *_FLAGS, top, *given, "--dump-rti", "--stop-time=0ns", "--max-stack-alloc=0"], folder)
-    shapes = ((f"{top}{path}", _shape(value)) for path, value in _objects(dump))
-    return {path: shape for path, shape in shapes if shape is not None}
+    found: dict[str, Shape] = {}
+    for path, value in _objects(dump):
+        for name, times, inner in _with_fields(f"{top}{path}", 1, value):
+            shape = _shape(inner)
+            if shape is not None:
+                found[name] = (shape[0] * times, shape[1])
+    return found
+
+
+def _with_fields(path: str, times: int, value: str) -> Iterator[tuple[str, int, str]]:
+    """A value and those of its fields, each with how many records it stands in."""
+    yield path, times, value
+    if not value.startswith("("):
+        return
+    parts = list(_parts(value[1:-1]))
+    if all(name for name, _ in parts):
+        for name, inner in parts:
+            yield from _with_fields(f"{path}.{name}", times, inner)
+    elif parts[0][1].startswith("(") and "=>" in parts[0][1]:
+        deeper = list(_with_fields(path, times * len(parts), parts[0][1]))
+        yield from (one for one in deeper if one[0] != path)
+
+
+def _parts(text: str) -> Iterator[tuple[str, str]]:
+    """The (name, value) pairs of an aggregate without its parentheses; the name `` in an array."""
+    depth, start, name = 0, 0, ""
+    for match in re.finditer(r'"[^"]*"|\'.\'|=>|[(),]', f"{text},"):
+        token = match[0]
+        if token in "()":
+            depth += 1 if token == "(" else -1
+        elif depth == 0 and token == "=>":
+            name, start = text[start : match.start()].strip(), match.end()
+        elif depth == 0 and token == ",":
+            yield name, text[start : match.start()].strip()
+            name, start = "", match.end()
 
 
 def _run(words: list[str], folder: Path) -> str:

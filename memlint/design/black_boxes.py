@@ -104,6 +104,7 @@ def _memory(
         attribute_span=child.instance.span if box.tier else None,
         intents=intents.bind_instance(node, child, path),
         decisions=tuple(notes),
+        black_box=True,
     )
 
 
@@ -161,7 +162,7 @@ def _ports(box: BlackBox, nets: Sequence[Clock | None], span: Span) -> Iterator[
     for at, kind in enumerate(kinds):
         clock = nets[min(at, len(nets) - 1)] if nets else None
         accesses = tuple(
-            Access(what, span, "the port of a unit without source", clock)
+            Access(what, span, "", clock)
             for what, letter in (("write", "w"), ("read", "r"))
             if letter in kind
         )

@@ -14,7 +14,16 @@ from memlint.design.scope import Scope
 from memlint.design.types import AnyType, Array, Unconstrained
 from memlint.design.values import ArrayValue, Unknown, Value
 from memlint.reading.facts.expressions import Expr
-from memlint.reading.facts.items import AttributeSpec, Connection, Instance, Parameter, Port, Unit, Variable
+from memlint.reading.facts.items import (
+    AttributeSpec,
+    Connection,
+    Instance,
+    Parameter,
+    Port,
+    Problem,
+    Unit,
+    Variable,
+)
 from memlint.reading.intent.clauses import Intent
 from memlint.text.source import Span
 
@@ -68,13 +77,15 @@ class ClockTerm:
 class Guard:
     """One branch taken on the way to a statement: `branch` of the `if` or `case` at `at`.
 
-    `condition` is the branch's condition (a case's subject); `site` is unique to the statement.
+    `condition` is the branch's condition (a case's subject); `site` is unique to the statement. kind: `if`
+    (branch 0 where the condition holds, else 1) or `case`.
     """
 
     site: int
     branch: int
     condition: Expr
     scope: Scope = field(compare=False, repr=False)
+    kind: str = "if"
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +181,10 @@ class Unread:
 
 @dataclass(eq=False, slots=True)
 class Body:
-    """A unit's elaborated body. `signals` by local path; `of` finds a signal by scope and name."""
+    """A unit's elaborated body. `signals` by local path; `of` finds a signal by scope and name.
+
+    `elsewhere` are accesses by names that mean nothing in the body: hierarchical ones, maybe.
+    """
 
     unit: Unit
     scope: Scope
@@ -181,11 +195,13 @@ class Body:
     children: list[Child] = field(default_factory=list)
     contents: list[Contents] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
+    limits: list[Problem] = field(default_factory=list)
     reads: list[tuple[Expr, Scope, ProcessFacts, tuple[LoopVariable, ...]]] = field(default_factory=list)
     intents: list[Intent] = field(default_factory=list)
     interface_ports: dict[str, Port] = field(default_factory=dict)
     interface_instances: dict[str, Signal] = field(default_factory=dict)
     uses: dict[Signal, list[Use]] | None = None
+    elsewhere: list[tuple[Expr, Drive | Use]] = field(default_factory=list)
     attribute_specs: list[tuple[AttributeSpec, Scope]] = field(default_factory=list)
 
 

@@ -9,13 +9,13 @@ from memlint.design.body import Body, Child, path_name
 from memlint.design.components import by_name, component_of, defaults
 from memlint.design.interfaces import connected_interfaces
 from memlint.design.library import Library
+from memlint.design.limits import MOST_ELEMENTS, limit_met
 from memlint.design.meanings import ComponentMeaning
 from memlint.design.scope import Scope
 from memlint.design.types import AnyType, Array, Range, Unconstrained, Vector, bits, outer_range
 from memlint.design.values import TypeValue, Unknown, Value
 from memlint.reading.facts.expressions import (
     DataType,
-    Dimension,
     Expr,
     Index,
     Name,
@@ -45,7 +45,7 @@ def children_of(
     parameters, overridden = _overrides(item, unit, scope)
     if component is not None:
         parameters = [*_defaults(component, parameters, unit), *parameters]
-    suffixes = _suffixes(item, scope)
+    suffixes = _suffixes(item, scope, body)
     shared = _connections(item, unit)
     arrays = partial(_instance_array, body, prefix)
     for at, suffix in enumerate(suffixes):
@@ -89,20 +89,28 @@ def _defaults(
             yield lowered[name.lower()], value
 
 
-def _suffixes(item: Instance, scope: Scope) -> list[str]:
+def _suffixes(item: Instance, scope: Scope, body: Body) -> list[str]:
+    """The index of each element of an array of instances. Of too many the first stands for all."""
     suffixes = [""]
     for dimension in item.dimensions:
-        indices = _indices(dimension, scope)
-        if indices is None:
+        bound = scope.resolve(_BIT, (dimension,))
+        span = getattr(bound, "range", None)
+        if not isinstance(span, Range):
             return suffixes
-        suffixes = [f"{before}[{index}]" for before in suffixes for index in indices]
+        if span.size * len(suffixes) > MOST_ELEMENTS:
+            count = f"{span.size * len(suffixes):,}" if span.size.bit_length() < 64 else "far too many"
+            body.limits.append(
+                limit_met(
+                    f"`{item.name}` is an array of {count} instances, the most is {MOST_ELEMENTS:,}: "
+                    "one of them is counted, the others are in no total",
+                    item.span,
+                    "check the bounds of the array",
+                    "or give a parameter a smaller value",
+                )
+            )
+            return [f"{before}[{span.left}]" for before in suffixes[:1]]
+        suffixes = [f"{before}[{index}]" for before in suffixes for index in span.indices()]
     return suffixes
-
-
-def _indices(dimension: Dimension, scope: Scope) -> range | None:
-    bound = scope.resolve(_BIT, (dimension,))
-    span = getattr(bound, "range", None)
-    return span.indices() if isinstance(span, Range) and span.size <= 65_536 else None
 
 
 def _overrides(

@@ -6,15 +6,19 @@ from dataclasses import dataclass
 
 from memlint.design.arrays import ArrayFacts, Read, Write, is_dynamic
 from memlint.design.body import Body, ClockTerm, Contents, Drive, LoopVariable
-from memlint.design.contents import is_zero
+from memlint.design.contents import is_constant, is_zero
 from memlint.design.copies import reads_through_copies
 from memlint.design.parts import actuals
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
-from memlint.design.trace_reads import is_constant
 from memlint.design.types import Bound, Range
 from memlint.reading.facts.expressions import Expr, Name, Unsupported
 from memlint.text.source import Span
+
+# Drivers of an array of wires that a reason names.
+_MOST_NAMED = 3
+# Assignments from a next state to the register that takes it over.
+_LONGEST_WAY = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +59,13 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
     reset_span = resets[0].drive.span if resets else None
     whole_clock: ClockTerm | None = None
     reads = list(facts.reads)
-    pair = _next_state(facts, every)
+    pair = _next_state(facts, every, body)
     if pair is not None:
         other, drive = pair
         whole_clock = drive.clock
         writes = [one for one in other.writes if not _is_reset(one, other)]
         others = []
-        reads = [one for one in reads if one.use.drive is None or one.use.drive.signal is not other.signal]
+        reads = [one for one in reads if one.use.drive is None or not _assigns(one.use.drive, other)]
         reads.extend(other.reads)
     reads = reads_through_copies(facts, reads, every, body)
     for drive in facts.whole_writes:
@@ -81,7 +85,7 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
         tuple(writes),
         tuple(reads),
         whole_clock,
-        _banks(facts, writes, reads, body),
+        _banks(facts, writes, reads),
         contents,
         contents_span,
         reset_span,
@@ -106,16 +110,19 @@ def _why_not(
             return "it is combinational: nothing writes it under a clock edge or a latch enable"
         if facts.whole_writes:
             return "it is only written as a whole, never word by word"
-        if _driven_by_instance(facts, body):
-            return "it is an array of wires: outputs of instances drive it"
+        driving = _driving_outputs(facts, body)
+        if driving:
+            some = ", ".join(f"`{name}`" for name in driving[:_MOST_NAMED])
+            more = " and others" if len(driving) > _MOST_NAMED else ""
+            return f"it is an array of wires: outputs of instances drive it ({some}{more})"
         if facts.writes:
             return "it is only cleared: nothing else is written to it"
         if contents == "none":
             if not facts.reads and not facts.whole_reads:
                 return "nothing writes it and nothing reads it"
             return "nothing writes it and it has no contents"
-    dynamic_write = any(_dynamic(one.indices, one.drive.scope, one.loops, body) for one in writes)
-    dynamic_read = any(_dynamic(one.indices, one.use.scope, one.use.loops, body) for one in reads)
+    dynamic_write = any(_dynamic(one.indices, one.drive.scope, one.loops, one.body) for one in writes)
+    dynamic_read = any(_dynamic(one.indices, one.use.scope, one.use.loops, one.body) for one in reads)
     if not writes and not reads:
         return "its contents are given and nothing reads them word by word"
     if not dynamic_write and not dynamic_read:
@@ -129,7 +136,9 @@ def _dynamic(indices: tuple[Expr, ...], scope: Scope, loops: tuple[LoopVariable,
     return any(is_dynamic(index, scope, loops, body) for index in indices)
 
 
-def _driven_by_instance(facts: ArrayFacts, body: Body) -> bool:
+def _driving_outputs(facts: ArrayFacts, body: Body) -> list[str]:
+    """The ports of instances that drive an array or a part of it."""
+    found: dict[str, None] = {}
     for child in body.children:
         for port, connection in child.connections.items():
             if connection.value is None or child.unit is None:
@@ -137,10 +146,10 @@ def _driven_by_instance(facts: ArrayFacts, body: Body) -> bool:
             direction = next((one.direction for one in child.unit.ports if one.name == port), "")
             if direction in ("output", "inout"):
                 for _, actual in actuals(connection.value):
-                    found = resolve(actual, child.scope, body)
-                    if found is not None and found[0] is facts.signal:
-                        return True
-    return facts.signal.direction == "input"
+                    target = resolve(actual, child.scope, body)
+                    if target is not None and target[0] is facts.signal:
+                        found[f"{child.name}.{port}"] = None
+    return list(found)
 
 
 def _is_reset(write: Write, facts: ArrayFacts) -> bool:
@@ -187,17 +196,14 @@ def _only_inside(facts: ArrayFacts, drive: Drive) -> bool:
     return bool(users) and all(one is drive.process for one in users)
 
 
-def _next_state(facts: ArrayFacts, every: list[ArrayFacts]) -> tuple[ArrayFacts, Drive] | None:
+def _next_state(
+    facts: ArrayFacts, every: list[ArrayFacts], body: Body
+) -> tuple[ArrayFacts, Drive] | None:
     """The other half of a `_d`/`_q` pair: an array this one takes over whole at each clock edge."""
     for drive in facts.whole_writes:
-        if drive.clock is None or drive.reset or drive.steps or not isinstance(drive.value, Name):
-            continue
-        for other in every:
-            if other is facts or other.signal.item.name != drive.value.name:
-                continue
-            if other.signal.scope is not facts.signal.scope:
-                continue
-            if other.shape.dimensions == facts.shape.dimensions and other.writes:
+        if drive.clock is not None and not drive.reset:
+            other = _taken_over(drive, facts, every, body)
+            if other is not None:
                 return other, drive
     # Word by word: `q[i] <= d[i]` for every i.
     for write in facts.writes:
@@ -217,6 +223,41 @@ def _next_state(facts: ArrayFacts, every: list[ArrayFacts]) -> tuple[ArrayFacts,
     return None
 
 
+def _assigns(drive: Drive, facts: ArrayFacts) -> bool:
+    """Whether a drive assigns an array or a part of it, and not another field beside it."""
+    return drive.signal is facts.signal and all(
+        step.kind != "field" or step.name == wanted
+        for step, wanted in zip(drive.steps, facts.shape.path, strict=False)
+    )
+
+
+def _taken_over(
+    drive: Drive, facts: ArrayFacts, every: list[ArrayFacts], body: Body
+) -> ArrayFacts | None:
+    """The array that a whole assignment takes over and that is written word by word.
+
+    Maybe by way of others: `v.line(at) := d; r_in <= v;` and at the edge `r <= r_in;`.
+    """
+    seen = [facts]
+    while len(seen) <= _LONGEST_WAY:
+        found = resolve(drive.value, drive.scope, body)
+        if found is None or [one.kind for one in (*drive.steps, *found[1]) if one.kind != "field"]:
+            return None
+        left = seen[-1].shape.path[len(drive.steps) :]
+        way = (*(one.name for one in found[1]), *left)
+        other = next((one for one in every if one.signal is found[0] and one.shape.path == way), None)
+        if other is None or other in seen or other.shape.dimensions != facts.shape.dimensions:
+            return None
+        if other.writes:
+            return other
+        whole = [one for one in other.whole_writes if one.clock is None and not one.guards]
+        if len(whole) != 1:
+            return None
+        seen.append(other)
+        drive = whole[0]
+    return None
+
+
 def _contents(facts: ArrayFacts, body: Body) -> tuple[str, Span | None]:
     known: list[Contents] = [one for one in body.contents if one.signal is facts.signal]
     for one in known:
@@ -230,12 +271,16 @@ def _contents(facts: ArrayFacts, body: Body) -> tuple[str, Span | None]:
     return "none", None
 
 
-def _banks(facts: ArrayFacts, writes: list[Write], reads: list[Read], body: Body) -> frozenset[int]:
+def _banks(facts: ArrayFacts, writes: list[Write], reads: list[Read]) -> frozenset[int]:
     """Dimensions that all writes, or all reads, index by constants, generate or loop variables."""
     banks: set[int] = set()
     for at in range(len(facts.shape.dimensions)):
-        fixed_writes = [not is_dynamic(one.indices[at], one.drive.scope, one.loops, body) for one in writes]
-        fixed_reads = [not is_dynamic(one.indices[at], one.use.scope, one.use.loops, body) for one in reads]
+        fixed_writes = [
+            not is_dynamic(one.indices[at], one.drive.scope, one.loops, one.body) for one in writes
+        ]
+        fixed_reads = [
+            not is_dynamic(one.indices[at], one.use.scope, one.use.loops, one.body) for one in reads
+        ]
         if (fixed_writes and all(fixed_writes)) or (fixed_reads and all(fixed_reads)):
             banks.add(at)
     return frozenset(banks)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from memlint.design.array_shapes import ArrayShape
 from memlint.design.arrays import ArrayFacts, Read
 from memlint.design.body import Body, Drive, SelectStep
-from memlint.design.scope import Scope
 from memlint.design.signals import resolve
-from memlint.design.values import Int
-from memlint.reading.facts.expressions import Expr
+from memlint.design.steps import same_step
 
 
 def reads_through_copies(
@@ -27,31 +26,31 @@ def _copies(other: ArrayFacts, facts: ArrayFacts, body: Body) -> bool:
 
     Single words may be something else (a register file whose word 0 is a constant).
     """
-    if len(other.shape.dimensions) != len(facts.shape.dimensions):
+    if any(one.node is not None for one in other.writes):
         return False
     drives = [*other.whole_writes, *(one.drive for one in other.writes)]
     if not drives or any(one.clock is not None or one.guards or one.part for one in drives):
         return False
-    return any(_is_copy(one, facts, body) for one in drives)
+    return any(_is_copy(one, other, facts, body) for one in drives)
 
 
-def _is_copy(drive: Drive, facts: ArrayFacts, body: Body) -> bool:
+def _is_copy(drive: Drive, other: ArrayFacts, facts: ArrayFacts, body: Body) -> bool:
     found = resolve(drive.value, drive.scope, body)
-    if found is None or found[0] is not facts.signal or len(found[1]) != len(drive.steps):
+    if found is None or found[0] is not facts.signal:
         return False
-    return all(
-        _same(mine, theirs, drive.scope) for mine, theirs in zip(drive.steps, found[1], strict=True)
-    )
-
-
-def _same(first: SelectStep, second: SelectStep, scope: Scope) -> bool:
-    if first.kind != second.kind or first.slice_kind != second.slice_kind:
+    mine = _rest(drive.steps, other.shape)
+    theirs = _rest(found[1], facts.shape)
+    if mine is None or theirs is None or mine[1] != theirs[1] or len(mine[0]) != len(theirs[0]):
         return False
-    return _equal(first.expr, second.expr, scope) and _equal(first.right, second.right, scope)
+    return all(same_step(one, two, drive.scope) for one, two in zip(mine[0], theirs[0], strict=True))
 
 
-def _equal(first: Expr | None, second: Expr | None, scope: Scope) -> bool:
-    if first is None or second is None or first == second:
-        return first == second
-    one, other = scope.evaluate(first), scope.evaluate(second)
-    return isinstance(one, Int) and isinstance(other, Int) and one.value == other.value
+def _rest(
+    steps: tuple[SelectStep, ...], shape: ArrayShape
+) -> tuple[list[SelectStep], tuple[str | None, ...]] | None:
+    """The selects of dimensions that are made, and the way that is left to a word."""
+    for step, wanted in zip(steps, shape.path, strict=False):
+        if (step.name if step.kind == "field" else None) != wanted:
+            return None
+    selects = [step for step in steps if step.kind != "field"]
+    return (selects, shape.path[len(steps) :]) if len(steps) <= len(shape.path) else None

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
-from memlint.design.black_boxes import BlackBox, black_box_memories
-from memlint.design.hierarchy import Node, build, roots_of
-from memlint.design.intents import ConfiguredIntent, IntentBinder, unbound
-from memlint.design.interface_views import InterfaceViews
-from memlint.design.library import library_of
-from memlint.design.memories import memories
+from memlint.design.analysis import Analysis, Holding
+from memlint.design.black_boxes import BlackBox
+from memlint.design.bodies import Bodies
+from memlint.design.body import Body
+from memlint.design.growth import Hierarchy
+from memlint.design.hierarchy import Node, Watch
+from memlint.design.intents import ConfiguredIntent
+from memlint.design.library_update import LibraryKeeper
 from memlint.design.memory import Memory, NotMemory
-from memlint.design.planned import planned_memories
-from memlint.design.trace_clocks import ClockTracer
+from memlint.design.recursion import deep_recursion
+from memlint.design.roots import Roots
+from memlint.design.same_clocks import unknown_nets
 from memlint.design.values import Int, Text, Value
-from memlint.reading.facts.items import FileFacts
+from memlint.reading.facts.items import FileFacts, Problem
 from memlint.reading.intent.clauses import Intent
+from memlint.text.order import by_number
 from memlint.text.source import Span
 
 
@@ -68,40 +72,159 @@ class Design:
     unbound: tuple[tuple[Intent, str], ...]
     unknown_tops: tuple[str, ...]
     too_deep: tuple[tuple[str, Span], ...]
+    limits: tuple[Problem, ...] = ()
+    unknown_same: tuple[tuple[str, list[str]], ...] = ()
 
 
 def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Design:
     """The design of a set of files, in compilation order. Never raises for any source text."""
-    library = library_of(files, options.assume, options.libraries)
-    tops = options.tops or roots_of(library)
-    parameters: dict[str, Value] = {
-        name: Text(value) if isinstance(value, str) else Int(int(value), None, True)
-        for name, value in options.parameters.items()
-    }
-    hierarchy = build(library, tops, parameters)
-    clocks = ClockTracer(options.same_clocks, InterfaceViews(hierarchy.nodes))
-    binder = IntentBinder(clocks, options.intents)
-    found = memories(hierarchy, clocks, binder, dict(options.attributes))
-    boxes = tuple(black_box_memories(hierarchy.nodes, options.black_boxes, library, clocks, binder))
-    found.memories.extend(boxes)
-    known = {one.path for one in boxes}
-    missing = tuple(
-        MissingUnitFact(name, left)
-        for name, places in sorted(hierarchy.missing.items())
-        if (left := tuple(place for place in places if place[0] not in known))
-    )
-    return Design(
-        roots=tuple(root.path for root in hierarchy.roots),
-        nodes=tuple(hierarchy.nodes),
-        memories=tuple(
-            sorted(
-                [*found.memories, *planned_memories(tuple(hierarchy.nodes), binder)], key=lambda one: one.path
-            )
-        ),
-        not_memories=tuple(sorted(found.others, key=lambda one: one.path)),
-        missing=missing,
-        unread=tuple(UnreadFact(one.what, names, one.span, one.scope.name) for one, names in found.unread),
-        unbound=tuple(unbound(hierarchy.nodes, binder.used)),
-        unknown_tops=tuple(top for top in options.tops if library.top(top) is None),
-        too_deep=tuple(hierarchy.too_deep),
-    )
+    return Elaboration(options).update(tuple(files))
+
+
+class Elaboration:
+    """Elaborates one project again and again: what did not change is not worked out anew.
+
+    An earlier design's nodes stand for the present state of their instances after an update.
+    """
+
+    def __init__(self, options: DesignOptions) -> None:
+        self.options = options
+        self._keeper = LibraryKeeper(options.assume, options.libraries)
+        self._bodies = Bodies(self._keeper.library)
+        self._found_roots = Roots()
+        self._within = _Tree(self._bodies, options)
+        self._beside: _Tree | None = None
+        self._gone: list[Body] | None = None
+        self._packages_changed = True
+        self._asked_outside = True
+
+    def update(self, files: Sequence[FileFacts]) -> Design:
+        """The design of the files as they are now, in compilation order."""
+        with deep_recursion():
+            return self._update(files)
+
+    def _update(self, files: Sequence[FileFacts]) -> Design:
+        library, options = self._keeper.library, self.options
+        if not self._asked_outside:
+            self._beside = None
+        self._asked_outside = False
+        changes = self._keeper.update(files)
+        if changes.everything:
+            self._bodies.forget_all()
+        self._gone = None if changes.everything else self._bodies.update(changes.names)
+        self._packages_changed = changes.everything or not changes.names.isdisjoint(
+            name.lower() for name in library.packages
+        )
+        roots = self._found_roots.of(library, changes.outline) if not options.tops else ()
+        parameters: dict[str, Value] = {
+            name: Text(value) if isinstance(value, str) else Int(int(value), None, True)
+            for name, value in options.parameters.items()
+        }
+        design = self._within.update(options.tops or roots, parameters, self._gone, self._packages_changed)
+        self._bodies.forget_spare(self._used())
+        unknown = tuple(top for top in options.tops if library.top(top) is None)
+        return replace(design, unknown_tops=unknown) if unknown else design
+
+    def outside(self, tops: tuple[str, ...]) -> Design | None:
+        """The design below other units of the same files, at default parameters; None for no unit.
+
+        Quick where it was asked for after the update before, too.
+        """
+        self._asked_outside = True
+        if not tops:
+            self._beside = None
+            return None
+        gone = self._gone if self._beside is not None else None
+        self._beside = self._beside or _Tree(self._bodies, self.options)
+        with deep_recursion():
+            return self._beside.update(tops, {}, gone, self._packages_changed)
+
+    def _used(self) -> Iterator[Body]:
+        for tree in (self._within, self._beside):
+            if tree is not None:
+                yield from tree.hierarchy.bodies
+
+
+class _Tree:
+    """The instances below some units, and what they hold."""
+
+    def __init__(self, bodies: Bodies, options: DesignOptions) -> None:
+        watch = Watch()
+        self.hierarchy = Hierarchy(bodies, watch)
+        self._same_clocks = options.same_clocks
+        self._analysis = Analysis(
+            bodies.library,
+            watch,
+            options.same_clocks,
+            options.intents,
+            dict(options.attributes),
+            options.black_boxes,
+        )
+
+    def update(
+        self,
+        tops: tuple[str, ...],
+        parameters: Mapping[str, Value],
+        gone: list[Body] | None,
+        packages_changed: bool,
+    ) -> Design:
+        hierarchy = self.hierarchy
+        moved = hierarchy.update(tops, parameters, gone)
+        holdings = self._analysis.update(hierarchy, moved, packages_changed)
+        boxes = [one for holding in holdings for one in holding.boxes]
+        memories = [
+            *(one for holding in holdings for one in holding.memories),
+            *boxes,
+            *(one for holding in holdings for one in holding.planned),
+        ]
+        described = {one.path for one in boxes}
+        missing = tuple(
+            MissingUnitFact(name, left)
+            for name, places in sorted(hierarchy.missing.items())
+            if (left := tuple(place for place in places if place[0] not in described))
+        )
+        return Design(
+            roots=tuple(root.path for root in hierarchy.roots),
+            nodes=hierarchy.nodes,
+            memories=tuple(sorted(memories, key=_path)),
+            not_memories=tuple(
+                sorted((one for holding in holdings for one in holding.others), key=_path)
+            ),
+            missing=missing,
+            unread=tuple(_unread(hierarchy.nodes, holdings)),
+            unbound=tuple(_unbound(holdings)),
+            unknown_tops=(),
+            too_deep=tuple(hierarchy.too_deep),
+            limits=(*hierarchy.limits, *_limits(holdings)),
+            unknown_same=tuple(unknown_nets(self._same_clocks, hierarchy.nodes)) if self._same_clocks else (),
+        )
+
+
+def _path(one: Memory | NotMemory) -> tuple[tuple[str, int], ...]:
+    return by_number(one.path)
+
+
+def _unread(nodes: Sequence[Node], holdings: Sequence[Holding]) -> Iterator[UnreadFact]:
+    """Constructs that were not read, each body's once."""
+    bodies: set[Body] = set()
+    for node, holding in zip(nodes, holdings, strict=True):
+        if holding.unread and node.body not in bodies:
+            bodies.add(node.body)
+            for one, names in holding.unread:
+                yield UnreadFact(one.what, names, one.span, one.scope.name)
+
+
+def _unbound(holdings: Sequence[Holding]) -> list[tuple[Intent, str]]:
+    """Intents on instances that no memory answered to, each once, with an instance's path."""
+    hooks = [hook for holding in holdings for hook in holding.hooks]
+    used: set[int] = set().union(*(holding.used for holding in holdings)) if hooks else set()
+    found: dict[int, tuple[Intent, str]] = {}
+    for intent, path in hooks:
+        if id(intent) not in used:
+            found.setdefault(id(intent), (intent, path))
+    return list(found.values())
+
+
+def _limits(holdings: Sequence[Holding]) -> Iterator[Problem]:
+    """The limits met in the bodies, each place once however many bodies it has."""
+    yield from {one.span: one for holding in holdings for one in holding.limits}.values()

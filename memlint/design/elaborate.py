@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from memlint.design import loops
-from memlint.design.arrays import array_shape
+from memlint.design.array_shapes import array_shapes
 from memlint.design.body import (
     Body,
     Contents,
@@ -20,11 +20,19 @@ from memlint.design.children import children_of
 from memlint.design.contents import is_zero
 from memlint.design.flatten import Flattener
 from memlint.design.interfaces import Interfaces, enter_ports, interface_scope, is_interface_port
-from memlint.design.library import Library, assume_unknown
+from memlint.design.library import Library, Questions, assume_unknown
+from memlint.design.limits import MOST_BLOCKS, limit_met
 from memlint.design.scope import Scope
-from memlint.design.signals import dotted_path, not_understood, signal_named, targets
+from memlint.design.signals import (
+    dotted_path,
+    elsewhere,
+    far_targets,
+    not_understood,
+    signal_named,
+    targets,
+)
 from memlint.design.types import AnyType
-from memlint.design.values import Int, Text, Unknown, Value
+from memlint.design.values import Int, Text, TooMany, Unknown, Value
 from memlint.reading.facts.expressions import (
     Binary,
     Concat,
@@ -47,6 +55,7 @@ from memlint.reading.facts.items import (
     Import,
     Instance,
     Item,
+    Nested,
     Parameter,
     Process,
     Skipped,
@@ -57,24 +66,41 @@ from memlint.reading.facts.items import (
 )
 from memlint.text.source import Span
 
+_DECLARATIONS = Parameter | Variable | Typedef | Subprogram | Alias | Component | Import | Nested
 _WIRE = DataType("builtin", "logic")
-# Generate blocks of one body; beyond it the loop bounds are a mistake, not a design.
-MOST_BLOCKS = 20_000
 
 
 def elaborate(
     unit: Unit,
     architecture: Unit | None,
     parameters: Parameters,
-    library: Library,
+    questions: Questions,
     deep: tuple[tuple[tuple[str, ...], Value], ...] = (),
     port_types: tuple[tuple[str, AnyType], ...] = (),
     interfaces: Interfaces = (),
 ) -> Body:
     """The body of a unit. `parameters` override by name; `deep` are defparams for instances below;
     `port_types` are the types of VHDL ports whose declaration leaves them open; `interfaces` are the
-    scopes behind interface ports."""
-    scope = Scope(unit.language, library.root_scope(unit.language), library.lookup_for(unit), unit.name)
+    scopes behind interface ports. `questions` take down what was asked of the library."""
+    library = questions.library
+    library.asking = questions
+    try:
+        return _elaborated(unit, architecture, parameters, questions, deep, port_types, interfaces)
+    finally:
+        library.asking = None
+
+
+def _elaborated(
+    unit: Unit,
+    architecture: Unit | None,
+    parameters: Parameters,
+    questions: Questions,
+    deep: tuple[tuple[tuple[str, ...], Value], ...],
+    port_types: tuple[tuple[str, AnyType], ...],
+    interfaces: Interfaces,
+) -> Body:
+    library = questions.library
+    scope = Scope(unit.language, library.root_scope(unit.language), questions.package, unit.name)
     body = Body(unit, scope, unit.language)
     body.intents.extend(unit.intents)
     for parameter in unit.parameters:
@@ -127,7 +153,7 @@ class _Builder:
     def block(self, items: tuple[Item, ...], scope: Scope, prefix: str) -> None:
         """Declare everything a block declares, then look at what it does."""
         for item in items:
-            if isinstance(item, Parameter | Variable | Typedef | Subprogram | Alias | Component | Import):
+            if isinstance(item, _DECLARATIONS):
                 scope.add(item)
         own = self.body.unit.parameters if scope is self.body.scope else ()
         for item in (*own, *items):
@@ -200,7 +226,7 @@ class _Builder:
         if not item.dimensions and (item.type is None or _plainly_no_array(item.type)):
             return
         signal = Signal(prefix + path_name(item.name), item, scope)
-        if array_shape(signal) is None:
+        if not array_shapes(signal):
             return
         self.body.signals[signal.name] = signal
         self.body.of[id(scope), item.name] = signal
@@ -222,6 +248,10 @@ class _Builder:
                 self.instance(item, scope, prefix)
             case GenerateBlock(label=label):
                 self.enter(item, scope, prefix, label or f"genblk{self.blocks}", None, None)
+            case Skipped(what=what) if " deep" in what:
+                # What nests too deep is not read whatever it holds; the readers say it in this word.
+                message = f"{what} was not read: what it declares is missing"
+                self.body.limits.append(limit_met(message, item.span, "nest less", "or check the brackets"))
             case Skipped(what=what, names=names):
                 self.body.unread.append(Unread(what, names, item.span, scope))
             case AttributeSpec():
@@ -235,6 +265,8 @@ class _Builder:
             drive = Drive(signal, steps, value, scope, process, span, part=place)
             signal.drives.append(drive)
             self.body.drives.append(drive)
+        for far in far_targets(target, scope, self.body):
+            self.body.elsewhere.append((far, Drive(elsewhere(far, scope), (), value, scope, process, span)))
         for part in not_understood(target):
             self.body.unread.append(Unread(part.what, part.names, span, scope))
 
@@ -247,8 +279,7 @@ class _Builder:
                 scope.enter(child.name[len(prefix) :], inner)
 
     def is_interface(self, item: Instance) -> bool:
-        unit = self.library.units.get(item.unit)
-        return unit is not None and unit.kind == "interface"
+        return self.library.is_interface(item.unit)
 
     # --- generate ---
 
@@ -272,13 +303,20 @@ class _Builder:
         self, item: GenerateFor, scope: Scope, prefix: str, number: int, siblings: tuple[Item, ...]
     ) -> None:
         values = loops.count(scope, item.variable, item.first, item.condition, item.next)
+        if isinstance(values, TooMany):
+            self.limit_met(f"{values.reason}: nothing of this generate loop was read", item)
+            return
         if isinstance(values, Unknown):
             self.unresolved(f"a generate loop ({values.reason})", item, scope)
             return
         label = item.body.label or implied(number, siblings)
         for value in values:
             if self.blocks > MOST_BLOCKS:
-                self.unresolved(f"a generate loop of more than {MOST_BLOCKS:,} blocks", item, scope)
+                self.limit_met(
+                    f"`{self.body.unit.name}` has more than {MOST_BLOCKS:,} generate blocks: "
+                    f"this loop was not read from {item.variable} = {value} on",
+                    item,
+                )
                 return
             self.enter(item.body, scope, prefix, f"{label}[{value}]", item.variable, value)
 
@@ -341,6 +379,10 @@ class _Builder:
             inner.set(variable, Int(value, 32 if scope.language != "vhdl" else None, True))
         scope.enter(label, inner)
         self.block(block.items, inner, f"{prefix}{label}.")
+
+    def limit_met(self, message: str, item: Item) -> None:
+        remedies = ("check the bounds of the loop", "or give a parameter a smaller value")
+        self.body.limits.append(limit_met(message, item.span, *remedies))
 
     def unresolved(self, what: str, item: Item, scope: Scope) -> None:
         names: dict[str, None] = {}

@@ -20,9 +20,10 @@ from memlint.design.body import (
 from memlint.design.contents import is_zero
 from memlint.design.edges import clock_of_events, edge_condition, waited_edge
 from memlint.design.loops import loop_values
+from memlint.design.methods import method
 from memlint.design.scope import Scope, SubprogramMeaning
-from memlint.design.signals import not_understood, resolve, targets
-from memlint.design.simulation import simulated
+from memlint.design.signals import elsewhere, far_targets, not_understood, resolve, targets
+from memlint.design.simulation import CONTENT_TASKS, only_verifies, simulated
 from memlint.design.substitute import simple_names, substitute
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import Binary, Call, Expr, Member, Name, Number, Scoped, Unary
@@ -48,7 +49,6 @@ from memlint.text.source import Span
 _DEEPEST_CALL = 12
 # Calls looked into per body: synthesizable code has a few, a test bench's loggers call one another.
 _MOST_INLINED = 500
-_CONTENT_TASKS = frozenset(("$readmemh", "$readmemb", "$fread"))
 
 
 class Keeps(Enum):
@@ -160,6 +160,9 @@ class Flattener:
     # --- statements ---
 
     def statement(self, node: Statement, at: Context, prefix: str) -> None:
+        if isinstance(node, If | Case | Loop) and only_verifies(node):
+            # What it looks at decides about nothing in hardware.
+            return
         match node:
             case Block(statements=statements, items=items, label=label):
                 if items:
@@ -237,7 +240,7 @@ class Flattener:
             condition: Expr = node.subject
             if arm.choices:
                 condition = Binary("==", node.subject, arm.choices[0], span=arm.span)
-            self.statement(arm.body, _guarded(at, site, branch, condition), prefix)
+            self.statement(arm.body, _guarded(at, site, branch, condition, "case"), prefix)
 
     def _assign(self, node: Assign, at: Context) -> None:
         value = node.value
@@ -260,6 +263,21 @@ class Flattener:
             )
             signal.drives.append(drive)
             self.body.drives.append(drive)
+        for far in far_targets(node.target, at.scope, self.body):
+            drive = Drive(
+                elsewhere(far, at.scope),
+                (),
+                value,
+                at.scope,
+                at.process,
+                node.span,
+                at.clock,
+                at.guards,
+                at.loops,
+                node.blocking,
+                order=next(self.orders),
+            )
+            self.body.elsewhere.append((far, drive))
         for part in not_understood(node.target):
             self.body.unread.append(Unread(part.what, part.names, node.span, at.scope))
 
@@ -270,7 +288,7 @@ class Flattener:
     def _call(self, call: Call, at: Context, prefix: str, span: Span) -> None:
         function = call.function
         if isinstance(function, Name) and function.name.startswith("$"):
-            if function.name in _CONTENT_TASKS and len(call.arguments) > 1:
+            if function.name in CONTENT_TASKS and len(call.arguments) > 1:
                 array = call.arguments[1] if function.name != "$fread" else call.arguments[0]
                 found = resolve(array, at.scope, self.body)
                 if found is not None:
@@ -281,6 +299,12 @@ class Flattener:
             what = f"the undefined macro {function.name}"
             self.body.unread.append(Unread(what, names, span, at.scope))
             return
+        exhausted = at.calls >= _DEEPEST_CALL or self.inlined >= _MOST_INLINED
+        called = method(function, len(call.arguments), at.scope, self.body)
+        if called is not None and not exhausted:
+            self.inlined += 1
+            self._inline(called.subprogram, call, at, prefix, called.names)
+            return
         meaning = None
         if isinstance(function, Name):
             meaning = at.scope.lookup(function.name)
@@ -288,7 +312,6 @@ class Flattener:
             meaning = at.scope.lookup_in(function.scope, function.name)
         elif isinstance(function, Member) and isinstance(function.base, Name):
             meaning = at.scope.lookup_in(function.base.name, function.name)
-        exhausted = at.calls >= _DEEPEST_CALL or self.inlined >= _MOST_INLINED
         if not isinstance(meaning, SubprogramMeaning) or exhausted:
             for argument in call.arguments:
                 self._read(argument, at)
@@ -298,12 +321,14 @@ class Flattener:
             meaning.subprograms[0],
         )
         self.inlined += 1
-        self._inline(subprogram, call, at, prefix)
+        self._inline(subprogram, call, at, prefix, {})
 
-    def _inline(self, subprogram: Subprogram, call: Call, at: Context, prefix: str) -> None:
+    def _inline(
+        self, subprogram: Subprogram, call: Call, at: Context, prefix: str, names: dict[str, Expr]
+    ) -> None:
         if subprogram.body is None:
             return
-        actuals: dict[str, Expr] = {}
+        actuals = dict(names)
         for formal, actual in zip(subprogram.arguments, call.arguments, strict=False):
             actuals[formal.name] = actual
         actuals.update(call.named)
@@ -316,8 +341,8 @@ class Flattener:
         self.statement(body, replace(at, scope=scope, calls=at.calls + 1), prefix)
 
 
-def _guarded(at: Context, site: int, branch: int, condition: Expr) -> Context:
-    return replace(at, guards=(*at.guards, Guard(site, branch, condition, at.scope)))
+def _guarded(at: Context, site: int, branch: int, condition: Expr, kind: str = "if") -> Context:
+    return replace(at, guards=(*at.guards, Guard(site, branch, condition, at.scope, kind)))
 
 
 def _possible(node: Case, at: Context) -> tuple[CaseArm, ...]:

@@ -1,36 +1,73 @@
-"""The tree of instances below each root."""
+"""Instances, and the signals that expressions name in them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from functools import partial
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from memlint.design.body import Body, Child, SelectStep, Signal
-from memlint.design.elaborate import elaborate, inner_items
-from memlint.design.library import Library
 from memlint.design.scope import Scope
 from memlint.design.signals import dotted_path, resolve
 from memlint.design.types import Array, Range
-from memlint.design.values import Int, Value
+from memlint.design.values import Int
 from memlint.reading.facts.expressions import Expr, Index, Member, Slice
-from memlint.reading.facts.items import Component, Instance
-from memlint.text.source import Span
 
 Located = tuple["Node", Signal, tuple[SelectStep, ...]]
-# A deeper hierarchy is a unit that instantiates itself without an end.
-DEEPEST = 100
 
 
-@dataclass(eq=False, slots=True)
+@dataclass(slots=True)
+class Watch:
+    """Notes which nodes are looked at, while somebody wants to know."""
+
+    seen: set[Node] | None = None
+
+
 class Node:
-    """One instance: its dotted path, its body, and the instance above that holds it."""
+    """One instance: its dotted path, its body, and the instance above that holds it.
 
-    path: str
-    body: Body
-    parent: Node | None
-    child: Child | None
-    children: dict[str, Node] = field(default_factory=dict)
+    What an instance is may change from one state of the project to the next; `watch` notes who looks.
+    `below` are the instances in it in the order of the body.
+    """
+
+    __slots__ = ("_body", "_child", "_children", "below", "parent", "path", "watch")
+
+    def __init__(self, path: str, body: Body, parent: Node | None, child: Child | None, watch: Watch) -> None:
+        self.path = path
+        self.parent = parent
+        self.below: list[Node] = []
+        self.watch = watch
+        self._body = body
+        self._child = child
+        self._children: dict[str, Node] = {}
+
+    @property
+    def body(self) -> Body:
+        if self.watch.seen is not None:
+            self.watch.seen.add(self)
+        return self._body
+
+    @property
+    def child(self) -> Child | None:
+        """How the instance above has it."""
+        if self.watch.seen is not None:
+            self.watch.seen.add(self)
+        return self._child
+
+    @property
+    def children(self) -> dict[str, Node]:
+        """The instances in it, by their names in the body."""
+        if self.watch.seen is not None:
+            self.watch.seen.add(self)
+        return self._children
+
+    def become(self, body: Body, child: Child | None) -> None:
+        """The instance is of another body now, or is another child."""
+        self._body, self._child = body, child
+
+    def hold(self, below: list[Node]) -> None:
+        """These are the instances in it."""
+        self.below = below
+        self._children = {one._child.name: one for one in below if one._child is not None}
 
     def above(self) -> Iterator[Node]:
         """This node and those that hold it, inmost first."""
@@ -38,107 +75,6 @@ class Node:
         while node is not None:
             yield node
             node = node.parent
-
-
-@dataclass(slots=True)
-class Hierarchy:
-    """All roots, the units missing from them, and every node in order of its path's declaration."""
-
-    roots: list[Node] = field(default_factory=list)
-    nodes: list[Node] = field(default_factory=list)
-    missing: dict[str, list[tuple[str, Span]]] = field(default_factory=dict)
-    too_deep: list[tuple[str, Span]] = field(default_factory=list)
-
-
-def roots_of(library: Library) -> tuple[str, ...]:
-    """The units nobody instantiates, in the order they were read; interfaces and primitives are none."""
-    used: set[int] = set()
-    architectures = (one for many in library.architectures.values() for one in many)
-    for unit in (*library.every, *architectures):
-        vhdl, home = unit.language == "vhdl", library.home(unit)
-        for item in unit.items:
-            for one in (item, *inner_items(item)):
-                if isinstance(one, Instance):
-                    used.add(id(library.find(one.unit, vhdl, one.library, home)))
-                elif isinstance(one, Component):
-                    used.add(id(library.find(one.name, vhdl, "", home)))
-    found = []
-    for unit in library.every:
-        if unit.kind not in ("module", "entity", "program") or id(unit) in used:
-            continue
-        plain = library.find(unit.name, vhdl=True) is unit
-        found.append(unit.name if plain else f"{library.home(unit)}.{unit.name}")
-    return tuple(found)
-
-
-def build(library: Library, tops: Iterable[str], parameters: Mapping[str, Value]) -> Hierarchy:
-    """The hierarchy below the named units, whose parameters take the given values where they have them."""
-    hierarchy = Hierarchy()
-    bodies: dict[object, Body] = {}
-    for name in tops:
-        unit = library.top(name)
-        if unit is None:
-            continue
-        lowered = {one.name.lower(): one.name for one in unit.parameters if not one.local}
-        own = tuple(
-            sorted(
-                (lowered[key.lower()], value) for key, value in parameters.items() if key.lower() in lowered
-            )
-        )
-        body = elaborate(unit, library.architecture(unit), own, library)
-        root = Node(unit.name, body, None, None)
-        hierarchy.roots.append(root)
-        _grow(root, hierarchy, library, bodies)
-    return hierarchy
-
-
-def _grow(root: Node, hierarchy: Hierarchy, library: Library, bodies: dict[object, Body]) -> None:
-    # A stack rather than recursion; children are pushed backwards so that nodes come in source order.
-    stack: list[tuple[Node, int]] = [(root, 0)]
-    while stack:
-        node, depth = stack.pop()
-        hierarchy.nodes.append(node)
-        below: list[tuple[Node, int]] = []
-        for child in node.body.children:
-            path = f"{node.path}.{child.name}"
-            if child.unit is None:
-                hierarchy.missing.setdefault(child.instance.unit, []).append((path, child.instance.span))
-                continue
-            body = _body(child, library, bodies) if depth < DEEPEST else None
-            # A body within itself has no end. Followed to the limit, several at each level would be too many.
-            if body is None or any(above.body is body for above in node.above()):
-                hierarchy.too_deep.append((path, child.instance.span))
-                continue
-            inner = Node(path, body, node, child)
-            node.children[child.name] = inner
-            below.append((inner, depth + 1))
-        stack.extend(reversed(below))
-
-
-def _body(child: Child, library: Library, bodies: dict[object, Body]) -> Body:
-    unit = child.unit
-    assert unit is not None
-    architecture = child.architecture
-    interfaces = tuple((name, id(scope)) for name, scope in child.interfaces)
-    key = (id(unit), id(architecture), child.parameters, child.deep, child.port_types, interfaces)
-    made = partial(
-        elaborate,
-        unit,
-        architecture,
-        child.parameters,
-        library,
-        child.deep,
-        child.port_types,
-        child.interfaces,
-    )
-    try:
-        known = bodies.get(key)
-    except TypeError:
-        # A parameter value that cannot be hashed: the body is not shared.
-        return made()
-    if known is None:
-        known = bodies[key] = made()
-    return known
 
 
 def locate(node: Node, expr: Expr, scope: Scope) -> Located | None:

@@ -23,6 +23,10 @@ class ConfiguredIntent:
     paths: str
     intent: Intent
 
+    def speaks_for(self, path: str) -> bool:
+        """Whether a dotted path is one of those meant."""
+        return _pattern(self.paths).fullmatch(path) is not None
+
 
 @dataclass(slots=True)
 class IntentBinder:
@@ -44,7 +48,7 @@ class IntentBinder:
     def _bind(self, node: Node, scope: Scope, path: str, own: Iterable[Intent]) -> tuple[BoundIntent, ...]:
         found: list[BoundIntent] = []
         for one in self.configured:
-            if _pattern(one.paths).fullmatch(path):
+            if one.speaks_for(path):
                 self.used.add(id(one.intent))
                 found.append(self._bound(one.intent, node, scope, 0, "memlint.toml"))
         above = [at for at in node.above() if at.child is not None]
@@ -69,7 +73,19 @@ class IntentBinder:
         return self._bound(intent, node, node.body.scope, 0, "plan")
 
     def _bound(self, intent: Intent, node: Node, scope: Scope, level: int, origin: str) -> BoundIntent:
-        return BoundIntent(intent, node.path, level, origin, self._clock_names(intent, node, scope))
+        clocks = self._clock_names(intent, node, scope)
+        nets = self._nets(node) if any(clock is None for _, clock in clocks) else ()
+        return BoundIntent(intent, node.path, level, origin, clocks, node.body.unit.name, nets)
+
+    def _nets(self, node: Node) -> tuple[tuple[str, Clock | None], ...]:
+        """The one-bit ports and nets of a unit, by name, each with the net it comes from."""
+        return tuple(
+            (signal.item.name, self.clocks.net(node, signal.item.name, signal.scope))
+            for signal in node.body.signals.values()
+            if not isinstance(signal.item, Parameter)
+            and not signal.item.dimensions
+            and not signal.item.type.dimensions
+        )
 
     def _clock_names(self, intent: Intent, node: Node, scope: Scope) -> tuple[tuple[str, Clock | None], ...]:
         found: list[tuple[str, Clock | None]] = []

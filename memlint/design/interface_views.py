@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from memlint.design.body import Drive, SelectStep, Signal
 from memlint.design.hierarchy import Node, interface_node
@@ -12,15 +12,14 @@ from memlint.design.uses import Use, uses
 from memlint.design.values import Int
 
 # A node that sees an interface, the port or instance it sees it by, and which element of an array it is.
-_View = tuple[Node, Signal, int | None]
+View = tuple[Node, Signal, int | None]
 
 
 class InterfaceViews:
-    """Knows, for each interface instance of a hierarchy, who sees it by what name. Made on first question."""
+    """Knows, for each interface instance of a hierarchy, who sees it by what name."""
 
-    def __init__(self, nodes: Iterable[Node]) -> None:
-        self._nodes = nodes
-        self._known: dict[int, list[_View]] | None = None
+    def __init__(self, known: Mapping[Node, Sequence[View]]) -> None:
+        self._known = known
 
     def uses(self, node: Node, signal: Signal) -> Iterator[tuple[Node, Use]]:
         """Every use of a signal of a node; of an interface's signal also those made through ports."""
@@ -40,18 +39,12 @@ class InterfaceViews:
                 if _is_member(drive.steps, drive.scope, index, signal.item.name):
                     yield at, drive
 
-    def _views(self, node: Node) -> list[_View]:
-        if node.body.unit.kind != "interface":
-            return []
-        if self._known is None:
-            self._known = {}
-            for at in self._nodes:
-                for inner, view in _seen_from(at):
-                    self._known.setdefault(id(inner), []).append(view)
-        return self._known.get(id(node), [])
+    def _views(self, node: Node) -> Sequence[View]:
+        return self._known.get(node, ()) if node.body.unit.kind == "interface" else ()
 
 
-def _seen_from(node: Node) -> Iterator[tuple[Node, _View]]:
+def views_from(node: Node) -> Iterator[tuple[Node, View]]:
+    """The interface instances that a node sees, and how."""
     for name, item in node.body.interface_ports.items():
         signal = node.body.signals[name]
         type = node.body.scope.resolve(item.type, item.dimensions) if item.dimensions else None

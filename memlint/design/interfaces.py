@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from memlint.design.library import Library
+from memlint.design.exact import exact
+from memlint.design.library import WORK, Library, Questions
 from memlint.design.meanings import ScopeMeaning
 from memlint.design.scope import Scope
 from memlint.design.types import Array, Range
@@ -36,25 +37,23 @@ def is_interface_port(port: Port, library: Library) -> bool:
 
 
 def _names_interface(port: Port, library: Library) -> bool:
-    unit = library.units.get(port.type.name) if not port.type.scope else None
-    return unit is not None and unit.kind == "interface"
+    return not port.type.scope and library.is_interface(port.type.name)
 
 
 def interface_scope(unit: Unit, parameters: tuple[tuple[str, Value], ...], library: Library) -> Scope:
     """What an interface declares, for one set of parameters."""
-    key = (unit.name, parameters)
-    try:
-        known = library.interface_scopes.get(key)
-    except TypeError:
-        # A parameter value that cannot be hashed: the scope is not shared.
-        return _made(unit, parameters, library)
+    key = (unit.name, exact(parameters))
+    known = library.interface_scopes.get(key)
     if known is None:
         known = library.interface_scopes[key] = _made(unit, parameters, library)
-    return known
+    return known[0]
 
 
-def _made(unit: Unit, parameters: Iterable[tuple[str, Value]], library: Library) -> Scope:
-    scope = Scope(unit.language, library.root_scope(unit.language), library.package, unit.name)
+def _made(
+    unit: Unit, parameters: Iterable[tuple[str, Value]], library: Library
+) -> tuple[Scope, Questions]:
+    questions = Questions(library, WORK, unit.name)
+    scope = Scope(unit.language, library.root_scope(unit.language), questions.package, unit.name)
     for parameter in unit.parameters:
         scope.add(parameter)
     for name, value in parameters:
@@ -64,7 +63,7 @@ def _made(unit: Unit, parameters: Iterable[tuple[str, Value]], library: Library)
     for item in unit.items:
         if isinstance(item, Import | Typedef | Variable | Subprogram | Parameter):
             scope.add(item)
-    return scope
+    return scope, questions
 
 
 def enter_ports(scope: Scope, ports: Iterable[Port], interfaces: Interfaces) -> None:

@@ -1,55 +1,74 @@
-"""Write lanes: the parts of a word that are written separately."""
+"""Write lanes: the parts of a word that can be written apart."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 
+from memlint.design.addresses import Reach
 from memlint.design.arrays import Write
 from memlint.design.body import SelectStep
+from memlint.design.hierarchy import Node
 from memlint.design.scope import Scope
 from memlint.design.types import AnyType, Array, Range, Struct, Vector, bits, element_type, field_type
 from memlint.design.values import Int
+from memlint.design.write_enables import Enable, Round, enables, in_round, written_together
 
 Extent = tuple[int, int]
+_MOST_ROUNDS = 4096
 
 
-def lanes(writes: tuple[Write, ...], word: AnyType, width: int) -> tuple[int, ...] | None:
-    """Lane widths, lowest first; empty when every write covers the whole word, None when unknown."""
-    extents: set[Extent] = set()
-    for write in writes:
-        if not write.inner:
-            continue
-        found = _extents(write, word, width)
-        if found is None:
-            return None
-        extents.update(found)
-    extents.discard((0, width))
-    if not extents:
+def lanes(
+    node: Node, writes: tuple[Write, ...], word: AnyType, width: int, reach: Reach
+) -> tuple[int, ...] | None:
+    """Lane widths, lowest first; empty when every write covers the whole word, None when unknown.
+
+    Parts whose writes always happen together are one; `node` is where the array stands.
+    """
+    if not any(write.inner for write in writes):
         return ()
-    cuts = sorted({0, width, *(low for low, _ in extents), *(high for _, high in extents)})
-    cuts = [cut for cut in cuts if 0 <= cut <= width]
-    return tuple(high - low for low, high in pairwise(cuts))
+    parts: dict[Enable, int] = {}
+    for write in writes:
+        rounds = _rounds(write)
+        if rounds is None and write.inner:
+            return None
+        for enable, values in zip(enables(node, write, rounds or [()], reach), rounds or [()], strict=True):
+            extent = _extent(write.inner, word, width, in_round(write.scope, values))
+            if extent is None:
+                return None
+            low, high = extent
+            parts[enable] = parts.get(enable, 0) | ((1 << (high - low)) - 1) << low
+    whole = (1 << width) - 1
+    cuts = {0, width}
+    for together in written_together(parts):
+        if together != whole:
+            cuts.update(_edges(together))
+    if len(cuts) == 2:
+        return ()
+    return tuple(high - low for low, high in pairwise(sorted(cuts)))
 
 
-def _extents(write: Write, word: AnyType, width: int) -> list[Extent] | None:
-    rounds: list[Scope] = [write.scope]
+def _edges(bits: int) -> Iterator[int]:
+    """Where runs of ones begin and end."""
+    at = 0
+    while bits:
+        zeros = (bits & -bits).bit_length() - 1
+        bits >>= zeros
+        ones = (~bits & (bits + 1)).bit_length() - 1
+        bits >>= ones
+        yield at + zeros
+        at += zeros + ones
+        yield at
+
+
+def _rounds(write: Write) -> list[Round] | None:
+    """Every combination of values of the loops around a write, None where there is no end of them."""
+    rounds: list[Round] = [()]
     for loop in write.loops:
-        if loop.values is None or len(loop.values) * len(rounds) > 4096:
+        if loop.values is None or len(loop.values) * len(rounds) > _MOST_ROUNDS:
             return None
-        following: list[Scope] = []
-        for scope in rounds:
-            for value in loop.values:
-                inner = Scope(scope.language, scope, scope.packages, scope.name)
-                inner.set(loop.name, Int(value, 32 if scope.language != "vhdl" else None, True))
-                following.append(inner)
-        rounds = following
-    found: list[Extent] = []
-    for scope in rounds:
-        extent = _extent(write.inner, word, width, scope)
-        if extent is None:
-            return None
-        found.append(extent)
-    return found
+        rounds = [(*one, (loop.name, value)) for one in rounds for value in loop.values]
+    return rounds
 
 
 def _extent(steps: tuple[SelectStep, ...], kind: AnyType, width: int, scope: Scope) -> Extent | None:

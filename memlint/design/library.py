@@ -4,45 +4,83 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import partial
 
-from memlint.design.contexts import expanded
-from memlint.design.scope import Packages, Scope
-from memlint.design.values import Int, Text, Unknown
-from memlint.reading.facts.items import FileFacts, Item, Parameter, Unit
+from memlint.design.scope import Scope
+from memlint.design.values import Int, Text, Unknown, Value
+from memlint.reading.facts.items import Item, Parameter, Unit
 
-_INSTANTIABLE = frozenset(("module", "interface", "program", "entity", "primitive"))
+Parameters = tuple[tuple[str, Value], ...]
 WORK = "work"
 """The library of files that `[libraries]` names in none, and what a unit calls its own library."""
 
 
-@dataclass(slots=True)
+@dataclass(eq=False, slots=True)
+class Questions:
+    """What a body or a scope asked of the library: it is as good as the answers still are.
+
+    `packages` are the scopes found, by the library and name asked for; `kinds` whether a name was an
+    interface's; `names` all that was asked for, in lower case. `name` is what others ask for to get what
+    was made here; nobody asks for a body.
+    """
+
+    library: Library
+    home: str
+    name: str = ""
+    packages: dict[tuple[str, str], Scope | None] = field(default_factory=dict)
+    kinds: dict[str, bool] = field(default_factory=dict)
+    names: set[str] = field(default_factory=set)
+
+    def package(self, library: str, name: str) -> Scope | None:
+        """The scope of a package, None where its source is not read."""
+        key = (library, name)
+        if key in self.packages:
+            return self.packages[key]
+        self.note(name)
+        found = self.packages[key] = self.library.package_from(self.home, library, name)
+        return found
+
+    def note(self, name: str) -> None:
+        """Remember that what stands under a name matters here."""
+        lowered = name.lower()
+        if lowered not in self.names:
+            self.names.add(lowered)
+            self.library.askers.setdefault(lowered, {})[id(self)] = self
+
+    def forget(self) -> None:
+        """What was made with these answers is given up."""
+        for name in self.names:
+            self.library.askers[name].pop(id(self), None)
+        self.names.clear()
+
+
+@dataclass(eq=False, slots=True)
 class Library:
     """Units of all files. VHDL names are lower case; Verilog names keep theirs.
 
     `units` holds the first unit of each name; `every` all that can be instantiated, one a library and
-    name; `kept` whatever was read. `homes` gives each unit's library by its `id`; `named` are the libraries
-    that files were put in.
+    name; `kept` whatever was read, by its `id`. `homes` gives each unit's library likewise; `named` are the
+    libraries that files were put in.
     `outside` are declarations outside units, which every Verilog unit sees (one compilation unit).
     `assume` settles parameters that HDL alone does not: `unit.NAME` or `NAME` to a value's text.
+    `askers` asked for what stands under a name in lower case; `asking` is who asks just now.
     """
 
     units: dict[str, Unit] = field(default_factory=dict)
     lowered: dict[str, Unit] = field(default_factory=dict)
     every: list[Unit] = field(default_factory=list)
-    kept: list[Unit] = field(default_factory=list)
+    kept: dict[int, Unit] = field(default_factory=dict)
     homes: dict[int, str] = field(default_factory=dict)
     named: set[str] = field(default_factory=set)
+    placed: dict[tuple[str, str], Unit] = field(default_factory=dict)
     architectures: dict[tuple[str, str], list[Unit]] = field(default_factory=dict)
     packages: dict[str, list[Unit]] = field(default_factory=dict)
     outside: list[Item] = field(default_factory=list)
-    duplicates: list[tuple[Unit, Unit]] = field(default_factory=list)
     assume: Mapping[str, int | str] = field(default_factory=dict)
-    interface_scopes: dict[object, Scope] = field(default_factory=dict)
-    _placed: dict[tuple[str, str], Unit] = field(default_factory=dict)
-    _scopes: dict[tuple[str, str], Scope | None] = field(default_factory=dict)
-    _lookups: dict[str, Packages] = field(default_factory=dict)
-    _root: Scope | None = None
+    interface_scopes: dict[tuple[str, object], tuple[Scope, Questions]] = field(default_factory=dict)
+    askers: dict[str, dict[int, Questions]] = field(default_factory=dict)
+    asking: Questions | None = None
+    scopes: dict[tuple[str, str], tuple[Scope | None, Questions | None]] = field(default_factory=dict)
+    root: tuple[Scope, Questions] | None = None
 
     def home(self, unit: Unit) -> str:
         """The library a unit is in."""
@@ -54,9 +92,11 @@ class Library:
         `library` is the one written before the name; `work` and none mean `home` first. A library that no
         file was put in holds whatever has the name, so that projects without `[libraries]` work.
         """
+        if self.asking is not None:
+            self.asking.note(name)
         wanted = home if library in ("", WORK) else library
         if vhdl:
-            unit = self._placed.get((wanted, name.lower()))
+            unit = self.placed.get((wanted, name.lower()))
             if unit is not None:
                 return unit
             if library and wanted in self.named:
@@ -82,15 +122,14 @@ class Library:
             return next((one for one in known if one.name == name), None)
         return known[-1] if known else None
 
-    def lookup(self, home: str) -> Packages:
-        """What finds packages for the units of a library, for which `work` is that library."""
-        if home not in self._lookups:
-            self._lookups[home] = partial(self.package_from, home)
-        return self._lookups[home]
-
-    def lookup_for(self, unit: Unit) -> Packages:
-        """What finds packages for a unit."""
-        return self.lookup(self.home(unit))
+    def is_interface(self, name: str) -> bool:
+        """Whether the unit that a Verilog name means is an interface."""
+        unit = self.units.get(name)
+        found = unit is not None and unit.kind == "interface"
+        if self.asking is not None:
+            self.asking.note(name)
+            self.asking.kinds[name] = found
+        return found
 
     def package(self, library: str, name: str) -> Scope | None:
         """The scope of a package, None where its source is not read."""
@@ -100,19 +139,21 @@ class Library:
         """The same for a unit of library `home`."""
         wanted = home if library in ("", WORK) else library
         key = (wanted, name)
-        if key in self._scopes:
-            return self._scopes[key]
+        if key in self.scopes:
+            return self.scopes[key][0]
         units = self._package_units(wanted, name, bool(library))
         if not units:
-            self._scopes[key] = None
+            self.scopes[key] = None, None
             return None
         first = units[0]
-        scope = Scope(first.language, self.root_scope(first.language), self.lookup_for(first), first.name)
+        questions = Questions(self, self.home(first), first.name)
+        scope = Scope(first.language, self.root_scope(first.language), questions.package, first.name)
         # Entered before its items are added: packages may import one another.
-        self._scopes[key] = scope
+        self.scopes[key] = scope, questions
         if first.of and first.kind == "package":
             from memlint.design.package_instances import instantiate
 
+            questions.note(first.of)
             instantiate(first, self._package_units(first.library or WORK, first.of, False), scope)
             return scope
         add_package(scope, units)
@@ -131,10 +172,11 @@ class Library:
         """The compilation unit's own scope, which Verilog units see."""
         if language == "vhdl":
             return None
-        if self._root is None:
-            self._root = Scope("systemverilog", None, self.package, "$unit")
-            self._root.add_all(self.outside)
-        return self._root
+        if self.root is None:
+            questions = Questions(self, WORK, "$unit")
+            self.root = Scope("systemverilog", None, questions.package, "$unit"), questions
+            self.root[0].add_all(self.outside)
+        return self.root[0]
 
 
 def assume_unknown(
@@ -157,55 +199,3 @@ def add_package(scope: Scope, units: Iterable[Unit]) -> None:
         for parameter in unit.parameters:
             scope.add(parameter)
         scope.add_all(unit.items)
-
-
-def library_of(
-    files: Iterable[FileFacts],
-    assume: Mapping[str, int | str] | None = None,
-    libraries: Mapping[str, str] | None = None,
-) -> Library:
-    """The library of a set of files, in the order given; of two units with one name the first counts.
-
-    `libraries` gives files (by name) their VHDL library; other files are in `work`.
-    """
-    library = Library(assume=assume or {})
-    placed = libraries or {}
-    library.named.update(name.lower() for name in placed.values())
-    homed: list[tuple[Unit, str]] = []
-    for facts in files:
-        library.outside.extend(facts.items)
-        home = placed.get(facts.file, WORK).lower() if facts.language == "vhdl" else WORK
-        homed.extend((unit, home) for unit in facts.units)
-    contexts = {(home, unit.name): unit for unit, home in homed if unit.kind == "context"}
-    for unit, home in homed:
-        if contexts:
-            unit = expanded(unit, home, contexts)
-        # Kept in the library, so that no other object gets its `id`.
-        library.kept.append(unit)
-        library.homes[id(unit)] = home
-        _add(library, unit, home)
-    return library
-
-
-def _add(library: Library, unit: Unit, home: str) -> None:
-    match unit.kind:
-        case "architecture":
-            library.architectures.setdefault((home, unit.of), []).append(unit)
-        case "package":
-            known = library.packages.setdefault(unit.name, [])
-            same = [one for one in known if one.kind == "package" and library.home(one) == home]
-            if same:
-                library.duplicates.append((same[0], unit))
-            else:
-                known.append(unit)
-        case "package_body":
-            library.packages.setdefault(unit.of or unit.name, []).append(unit)
-        case kind if kind in _INSTANTIABLE:
-            key = (home, unit.name.lower() if unit.language == "vhdl" else unit.name)
-            if key in library._placed:
-                library.duplicates.append((library._placed[key], unit))
-                return
-            library._placed[key] = unit
-            library.every.append(unit)
-            library.units.setdefault(unit.name, unit)
-            library.lowered.setdefault(unit.name.lower(), unit)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from memlint.design.scope import Scope
 from memlint.design.types import Range, outer_range
-from memlint.design.values import Int, Unknown
+from memlint.design.values import Int, TooMany, Unknown
 from memlint.reading.facts.expressions import (
     Attribute,
     Binary,
@@ -31,7 +31,7 @@ def count(
     plain = _plain_range(scope, variable, first, condition, following)
     if plain is not None:
         if len(plain) > MOST_ROUNDS:
-            return Unknown(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
+            return TooMany(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
         return tuple(plain)
     trial = Scope(scope.language, scope, scope.packages, scope.name)
     value = scope.evaluate(first)
@@ -49,7 +49,7 @@ def count(
             return tuple(values)
         values.append(value.value)
         if len(values) > MOST_ROUNDS:
-            return Unknown(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
+            return TooMany(f"the loop over `{variable}` runs more than {MOST_ROUNDS:,} times")
         value = trial.evaluate(following)
 
 
@@ -114,7 +114,7 @@ def range_values(scope: Scope, expr: Expr) -> tuple[int, ...] | Unknown:
             if not isinstance(low, Int) or not isinstance(high, Int):
                 return Unknown("a loop's range has no integer bounds")
             if abs(high.value - low.value) > MOST_ROUNDS:
-                return Unknown(f"a loop runs more than {MOST_ROUNDS:,} times")
+                return TooMany(f"a loop runs more than {MOST_ROUNDS:,} times")
             step = -1 if kind == "downto" else 1
             return tuple(range(low.value, high.value + step, step))
         case Attribute(prefix=prefix, name=name) if name in ("range", "reverse_range"):
@@ -125,7 +125,7 @@ def range_values(scope: Scope, expr: Expr) -> tuple[int, ...] | Unknown:
                 return Unknown("a loop runs over the range of something that has none")
             values = _indices(bound)
             if values is None:
-                return Unknown(f"a loop runs more than {MOST_ROUNDS:,} times")
+                return TooMany(f"a loop runs more than {MOST_ROUNDS:,} times")
             return values[::-1] if name == "reverse_range" else values
         case Name() | Member() | Scoped() | Call() if scope.language == "vhdl":
             from memlint.design.vhdl_attributes import range_of

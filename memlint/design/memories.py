@@ -5,88 +5,111 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from memlint.design.addresses import Key, key, text
+from memlint.design.address_comparisons import Address
+from memlint.design.addresses import Key, Reach, key, text
 from memlint.design.arrays import ArrayFacts, Read, Write, arrays, constant_index, is_dynamic, mentions_loop
 from memlint.design.attributes import storage_attribute
 from memlint.design.body import Body, LoopVariable, Signal, Unread
 from memlint.design.classify import PlainArray, StoredArray, classify, size
 from memlint.design.dimensions import dimension_notes, settled_by
-from memlint.design.hierarchy import Hierarchy, Node
+from memlint.design.hierarchy import Node
 from memlint.design.intents import IntentBinder
 from memlint.design.lanes import lanes
 from memlint.design.memory import Access, Clock, Memory, Note, NotMemory
+from memlint.design.outside import Outside
 from memlint.design.protected import unread_protected
+from memlint.design.registers_behind import Word, word_key
 from memlint.design.same_address import same_address
 from memlint.design.scope import Scope
 from memlint.design.sharing import Placed, share
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.trace_reads import ReadStyle, ReadTracer
-from memlint.design.types import AnyType, Array, Shapeless, Struct, element_type, word_type
+from memlint.design.types import Shapeless
+from memlint.design.uses import uses
 from memlint.design.values import Unknown
 from memlint.reading.facts.expressions import Expr
 from memlint.reading.facts.items import Parameter, Variable
+from memlint.text.source import Span
 
 
 @dataclass(slots=True)
 class Found:
-    """What a hierarchy holds: its memories, the arrays that are none, and constructs that were not read."""
+    """What a node holds: its memories, the arrays that are none, and constructs that were not read."""
 
     memories: list[Memory] = field(default_factory=list)
     others: list[NotMemory] = field(default_factory=list)
     unread: list[tuple[Unread, tuple[str, ...]]] = field(default_factory=list)
 
 
-def memories(
-    hierarchy: Hierarchy,
+Judged = list[StoredArray | PlainArray]
+
+
+def memories_of(
+    node: Node,
     clocks: ClockTracer,
+    outside: Outside,
     intents: IntentBinder,
     attributes: dict[str, str],
+    known: dict[Body, Judged],
 ) -> Found:
-    """All memories in order of the hierarchy; `attributes` map attribute names to what they mean."""
+    """The memories of a node; `attributes` map attribute names to what they mean.
+
+    `known` are the arrays of bodies that only their own unit uses; new ones are entered.
+    """
     found = Found()
     reads = ReadTracer(clocks)
-    known: dict[int, list[StoredArray | PlainArray]] = {}
-    shapeless: dict[int, list[tuple[Signal, str]]] = {}
-    for node in hierarchy.nodes:
-        body = node.body
-        judged = known.get(id(body))
-        if judged is None:
-            every = arrays(body)
-            judged = [classify(facts, body, every) for facts in every]
-            known[id(body)] = judged
-            shapeless[id(body)] = _shapeless(body)
-            found.unread.extend(_unread(body, judged))
-            found.unread.extend(unread_protected(body))
-        found.others.extend(_listed(node, signal, reason) for signal, reason in shapeless[id(body)])
-        for one in judged:
-            if isinstance(one, PlainArray):
-                found.others.append(_not_memory(node, one))
-            else:
-                found.memories.append(_memory(node, one, clocks, reads, intents, attributes))
+    body = node.body
+    far = outside.of(node)
+    judged = known.get(body) if not far else None
+    if judged is None:
+        every = arrays(body, far)
+        judged = [classify(facts, body, every) for facts in every]
+        if not far:
+            known[body] = judged
+    found.unread.extend(_unread(body, judged))
+    found.unread.extend(unread_protected(body))
+    found.others.extend(_listed(node, signal, reason) for signal, reason in _shapeless(body))
+    for one in judged:
+        above = outside.stored_above(node, one.facts.signal, one.facts.shape.fields)
+        if above is not None:
+            one = PlainArray(one.facts, above)
+        if isinstance(one, PlainArray):
+            found.others.append(_not_memory(node, one))
+        else:
+            found.memories.append(_memory(node, one, clocks, reads, intents, attributes))
     return found
 
 
 def _shapeless(body: Body) -> list[tuple[Signal, str]]:
-    """Dynamic arrays, queues, arrays in structs and their kin: no memories, but listed with the reason."""
+    """Dynamic arrays, queues and their kin: no memories, but listed with the reason."""
     found: list[tuple[Signal, str]] = []
     for signal in body.signals.values():
         kind = signal.type
         if isinstance(kind, Shapeless) and kind.element is not None:
             found.append((signal, kind.reason))
-        elif isinstance(kind, Struct) and signal.direction != "input":
-            arrays_in = [f"`{name}`" for name, field in kind.fields if isinstance(field, Array)]
-            if arrays_in and isinstance(signal.item, Variable) and signal.item.kind != "constant":
-                names = ", ".join(arrays_in)
-                found.append((signal, f"it is a struct: what is an array in it ({names}) is a field"))
+        elif isinstance(kind, Unknown) and signal.direction != "interface" and _picked_from(signal, body):
+            found.append((signal, f"whether it is an array is not known: {kind.reason}"))
     return found
 
 
-def _listed(node: Node, signal: Signal, reason: str) -> NotMemory:
+def _picked_from(signal: Signal, body: Body) -> bool:
+    """Whether something is written or read in an object by an index that a signal decides."""
+    places = [(one.steps, one.scope, one.loops) for one in signal.drives]
+    places.extend((one.steps, one.scope, one.loops) for one in uses(body).get(signal, ()))
+    return any(
+        step.kind == "index" and step.expr is not None and is_dynamic(step.expr, scope, loops, body)
+        for steps, scope, loops in places
+        for step in steps
+    )
+
+
+def _listed(node: Node, signal: Signal, reason: str, fields: str = "") -> NotMemory:
     item = signal.item
-    path = f"{node.path}.{signal.name}"
+    path = f"{node.path}.{signal.name}{fields}"
+    name = f"{item.name}{fields}"
     intents = item.intents if not isinstance(item, Parameter) else ()
     return NotMemory(
-        path, node.body.unit.name, item.name, node.body.language, item.span, reason, intents=intents
+        path, node.body.unit.name, name, node.body.language, item.span, reason, intents=intents
     )
 
 
@@ -126,7 +149,8 @@ def _shape(facts: ArrayFacts, banks: frozenset[int]) -> tuple[int | None, int | 
 
 def _not_memory(node: Node, plain: PlainArray) -> NotMemory:
     depth, width, _, _ = _shape(plain.facts, frozenset())
-    return replace(_listed(node, plain.facts.signal, plain.reason), depth=depth, width=width)
+    listed = _listed(node, plain.facts.signal, plain.reason, plain.facts.shape.fields)
+    return replace(listed, depth=depth, width=width)
 
 
 def _memory(
@@ -140,17 +164,16 @@ def _memory(
     facts = stored.facts
     item = facts.signal.item
     depth, width, banks, unknown = _shape(facts, stored.banks)
-    accesses, unknown_clock = _accesses(node, stored, clocks, reads)
+    accesses, styles, unknown_clock = _accesses(node, stored, clocks, reads)
     style, style_known = _style(accesses)
-    if style == "asynchronous":
-        # One asynchronous read makes the memory asynchronous: no read port of it has a clock then.
-        accesses = [_unclocked(one) for one in accesses]
     ports, sharing_notes = share(accesses)
     clocked = {one.access.clock for one in accesses if one.access.clock is not None}
     used = tuple(sorted(clocked, key=_clock_order))
-    path = f"{node.path}.{facts.signal.name}"
-    word = word_type(facts.signal.type)
-    lane_widths = lanes(stored.writes, _lane_word(facts, word), width) if width is not None else ()
+    compared = _compared(node, stored, styles, reads) if len(used) == 1 else None
+    path = f"{node.path}.{facts.name}"
+    lane_widths: tuple[int, ...] | None = ()
+    if width is not None:
+        lane_widths = lanes(node, stored.writes, facts.shape.word, width, _reach(stored))
     notes = list(sharing_notes)
     if lane_widths is None:
         notes.append(Note("the write lanes could not be worked out", item.span))
@@ -159,7 +182,7 @@ def _memory(
     return Memory(
         path=path,
         unit=node.body.unit.name,
-        name=item.name,
+        name=f"{item.name}{facts.shape.fields}",
         language=node.body.language,
         span=item.span,
         statement=statement,
@@ -183,8 +206,9 @@ def _memory(
         intents=intents.bind(node, facts.signal, path),
         sources=tuple(dimension_notes(node, facts.signal)),
         notes=tuple(notes),
-        decisions=tuple(_decisions(stored, accesses)),
-        same_address=same_address(stored, (one.access for one in accesses)),
+        decisions=tuple(_decisions(stored, accesses, compared)),
+        same_address=same_address(stored, styles, (one.access for one in accesses)),
+        compared=compared,
     )
 
 
@@ -194,55 +218,66 @@ def _unresolved(unknown: Unknown, signal: Signal) -> str:
     return f"{unknown.reason} (`{needs}` under `[assume]` would settle it)" if needs else unknown.reason
 
 
-def _lane_word(facts: ArrayFacts, word: AnyType) -> AnyType:
-    if not facts.shape.packed:
-        return word
-    inner = facts.signal.type
-    for _ in facts.shape.dimensions:
-        inner = element_type(inner)
-    return inner
-
-
 def _clock_order(clock: Clock) -> tuple[str, str]:
     return clock.net, clock.edge
 
 
 def _accesses(
     node: Node, stored: StoredArray, clocks: ClockTracer, reads: ReadTracer
-) -> tuple[list[Placed], bool]:
+) -> tuple[list[Placed], list[tuple[Read, ReadStyle]], bool]:
     placed: list[Placed] = []
+    styles: list[tuple[Read, ReadStyle]] = []
     unknown = False
+    reach = _reach(stored)
+    written = frozenset(
+        word_key(one.drive.value, one.scope, one.loops, one.node or node) for one in stored.writes
+    )
     for write in stored.writes:
         term = write.drive.clock or stored.whole_clock
-        clock = clocks.clock(node, term) if term is not None else None
+        clock = clocks.clock(write.node or node, term) if term is not None else None
         unknown = unknown or (clock is None and not stored.latch)
-        placed.append(_write(node, stored, write, clock))
+        placed.append(_write(node, stored, write, clock, reach))
     for read in stored.reads:
-        style = reads.style(node, read, stored.written_values)
+        word = Word(clocks.views, (stored.facts.signal, read.use.signal), written)
+        style = reads.style(read.node or node, read, word)
         if style.kind == "nothing":
             continue
-        placed.append(_read(node, stored, read, style))
-    return placed, unknown
+        placed.append(_read(node, stored, read, style, reach))
+        styles.append((read, style))
+    return placed, styles, unknown
 
 
-def _unclocked(one: Placed) -> Placed:
-    return one if one.access.kind == "write" else replace(one, access=replace(one.access, clock=None))
+def _compared(
+    node: Node, stored: StoredArray, styles: list[tuple[Read, ReadStyle]], reads: ReadTracer
+) -> Span | None:
+    """Where the code compares the addresses of reads and writes."""
+
+    def plain(at: Node, indices: tuple[Expr, ...], scope: Scope, loops: tuple[LoopVariable, ...]) -> Address:
+        return Address(at, tuple(one for n, one in enumerate(indices) if n not in stored.banks), scope, loops)
+
+    read_at = [plain(one.node or node, one.indices, one.use.scope, one.use.loops) for one, _ in styles]
+    written_at = [plain(one.node or node, one.indices, one.scope, one.loops) for one in stored.writes]
+    return reads.comparisons.between(read_at, written_at)
 
 
-def _write(node: Node, stored: StoredArray, write: Write, clock: Clock | None) -> Placed:
-    address, bank, times = _address(node, stored, write.indices, write.scope, write.loops)
+def _write(
+    node: Node, stored: StoredArray, write: Write, clock: Clock | None, reach: Reach
+) -> Placed:
+    at = write.node or node
+    address, bank, times = _address(at, stored, write.indices, write.scope, write.loops, reach)
     span = write.drive.span
     access = Access("write", span, _address_text(stored, write.shown), clock)
-    return Placed(access, address, bank, write.drive.guards, id(write.drive.process), times)
+    return Placed(access, address, bank, write.drive.guards, hash((id(at), id(write.drive.process))), times)
 
 
-def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle) -> Placed:
+def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle, reach: Reach) -> Placed:
     use = read.use
-    address, bank, times = _address(node, stored, read.indices, use.scope, use.loops)
-    if style.register is not None and style.register[0] is node:
+    at = read.node or node
+    address, bank, times = _address(at, stored, read.indices, use.scope, use.loops, reach)
+    if style.register is not None and style.register[0] is at:
         drive = style.register[1]
         # A port with its address register inside sees the address before the register.
-        address = (key(drive.value, drive.scope, drive.loops, node.body),)
+        address = (key(drive.value, drive.scope, drive.loops, at, reach),)
     asynchronous = style.kind == "asynchronous"
     access = Access(
         "read",
@@ -252,9 +287,15 @@ def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle) -> Plac
         asynchronous,
         style.reason,
         style.span,
+        style.also,
     )
     guards = use.drive.guards if use.drive is not None else ()
-    return Placed(access, address, bank, guards, id(use.process), times)
+    return Placed(access, address, bank, guards, hash((id(at), id(use.process))), times)
+
+
+def _reach(stored: StoredArray) -> Reach:
+    apart = [one.node for one in stored.writes] + [one.node for one in stored.reads]
+    return Reach.DESIGN if any(one is not None for one in apart) else Reach.UNIT
 
 
 def _address(
@@ -263,6 +304,7 @@ def _address(
     indices: tuple[Expr, ...],
     scope: Scope,
     loops: tuple[LoopVariable, ...],
+    reach: Reach,
 ) -> tuple[Key, tuple[int | None, ...], int]:
     address: list[Key] = []
     bank: list[int | None] = []
@@ -276,7 +318,7 @@ def _address(
     for at, index in enumerate(indices):
         if at in stored.banks:
             continue
-        address.append(key(index, scope, loops, node.body))
+        address.append(key(index, scope, loops, node, reach))
         for name in mentions_loop(index, loops):
             if name in bank_loops:
                 continue
@@ -301,7 +343,9 @@ def _style(accesses: list[Placed]) -> tuple[str, bool]:
     return "synchronous", True
 
 
-def _decisions(stored: StoredArray, accesses: list[Placed]) -> Iterator[Note]:
+def _decisions(
+    stored: StoredArray, accesses: list[Placed], compared: Span | None
+) -> Iterator[Note]:
     """How ports and read style came about, for `memlint explain`."""
     if stored.banks:
         numbers = ", ".join(str(at + 1) for at in sorted(stored.banks))
@@ -319,6 +363,8 @@ def _decisions(stored: StoredArray, accesses: list[Placed]) -> Iterator[Note]:
             yield Note(f"read at address `{access.address}`: {access.reason}", access.span)
         else:
             yield Note(f"read at address `{access.address}`, registered on {where}", access.span)
+    if compared is not None:
+        yield Note("read and write address are compared", compared)
     if stored.reset is not None:
         yield Note("a reset clears it", stored.reset)
     if stored.contents_span is not None:

@@ -27,8 +27,8 @@ class Access:
     """One place where a memory is written or read.
 
     kind: `write` or `read`. `clock` None for an asynchronous read or an unknown clock.
-    `address` is the address as text, for messages. `asynchronous` with `reason` (and `reason_span`)
-    when logic stands between the word and a register.
+    `address` is the address as text, for messages; empty where no RTL gives one.
+    `asynchronous` with `reason` (and `reason_span`) when logic stands between the word and a register; `also` are further places that make it so.
     """
 
     kind: str
@@ -38,6 +38,7 @@ class Access:
     asynchronous: bool = False
     reason: str = ""
     reason_span: Span | None = None
+    also: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,8 @@ class BoundIntent:
 
     `scope` is the dotted path of the instance in whose scope its names are meant; `clocks` maps each
     clock name it uses to the net it denotes (None: no such net). `level` orders precedence, lowest
-    wins: 0 memlint.toml, then outermost instance inward, the declaration last.
+    wins: 0 memlint.toml, then outermost instance inward, the declaration last. `unit` is the scope's unit;
+    `nets` are the one-bit nets there were to name, with what they come from, where a name is no net.
     """
 
     intent: Intent
@@ -64,6 +66,8 @@ class BoundIntent:
     level: int
     origin: str
     clocks: tuple[tuple[str, Clock | None], ...] = ()
+    unit: str = ""
+    nets: tuple[tuple[str, Clock | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +87,10 @@ class Memory:
     `contents`: `none`, `zero` or `given`. `reset` is the statement that clears the array.
     `attribute` is `block`, `logic` or `rom` from a standard attribute, or a tier name from [attributes].
     `sources` are related places: what set the depth, the parameter overrides.
-    `same_address` is `before`, `after`, `never` or None (the style of the code is not known).
-    `planned` memories have no RTL yet: a `plan` comment states them.
+    `same_address` is `before`, `after`, `never` or None (the style of the code is not known). `compared`
+    is where the code compares read and write address, None where it does not.
+    `planned` memories have no RTL yet: a `plan` comment states them. A `black_box` is a unit without source
+    that a [[black_box]] describes.
     """
 
     path: str
@@ -115,7 +121,9 @@ class Memory:
     notes: tuple[Note, ...] = ()
     decisions: tuple[Note, ...] = ()
     same_address: str | None = None
+    compared: Span | None = None
     planned: bool = False
+    black_box: bool = False
 
     @property
     def bits(self) -> int | None:

@@ -1,4 +1,4 @@
-"""Packages made from a generic one: `package p is new work.g generic map (…)`."""
+"""Packages made from a generic one: `package p is new work.g generic map (…)`, anywhere."""
 
 from __future__ import annotations
 
@@ -6,8 +6,16 @@ from collections.abc import Iterable
 
 from memlint.design.scope import Scope
 from memlint.design.values import TypeValue, Unknown
-from memlint.reading.facts.expressions import DataType, Expr, Name, Scoped, TypeArgument
-from memlint.reading.facts.items import Parameter, Unit
+from memlint.reading.facts.expressions import (
+    DataType,
+    Dimension,
+    Expr,
+    Name,
+    Scoped,
+    Slice,
+    TypeArgument,
+)
+from memlint.reading.facts.items import Nested, Parameter, Unit
 
 
 def instantiate(instance: Unit, generic: Iterable[Unit], scope: Scope) -> None:
@@ -33,6 +41,20 @@ def instantiate(instance: Unit, generic: Iterable[Unit], scope: Scope) -> None:
             _give(scope, outer, formal, given[formal.name])
 
 
+def instantiate_nested(instance: Nested, outer: Scope, scope: Scope) -> None:
+    """The same for an instance that stands inside another unit: `scope` becomes a copy of the generic one."""
+    generic = outer.package(f"{instance.library}.{instance.of}" if instance.library else instance.of)
+    if generic is None:
+        return
+    scope.copy_names(generic)
+    formals = [one for one in generic.parameters() if not one.local]
+    for at, actual in enumerate(instance.parameters):
+        place = formals[at] if at < len(formals) else None
+        formal = next((one for one in formals if one.name == actual.name), None) if actual.name else place
+        if formal is not None and actual.value is not None:
+            _give(scope, outer, formal, actual.value)
+
+
 def _give(scope: Scope, outer: Scope, formal: Parameter, value: Expr) -> None:
     if not formal.is_type:
         scope.set(formal.name, outer.evaluate(value))
@@ -44,6 +66,10 @@ def _give(scope: Scope, outer: Scope, formal: Parameter, value: Expr) -> None:
             type = outer.resolve(DataType("named", name, span=value.span))
         case Scoped(scope=package, name=name):
             type = outer.resolve(DataType("named", name, package, span=value.span))
+        case Slice(base=Name(name=name)):
+            # `unsigned(7 downto 0)` looks like a part of an object.
+            bounds = Dimension(value.left, value.right, value.kind, span=value.span)
+            type = outer.resolve(DataType("named", name, dimensions=(bounds,), span=value.span))
         case _:
             return
     if not isinstance(type, Unknown):

@@ -105,10 +105,10 @@ def _ports(
     if stated.rom:
         stated = Ports(0, 1, 0, rom=True, span=stated.span)
     clock = clocks[0] if len(clocks) == 1 else None
-    access = Access("read", plan.span, "planned", clock)
-    ports = [MemoryPort(True, False, clock, (access,))] * stated.w
-    ports += [MemoryPort(False, True, clock, (access,))] * stated.r
-    ports += [MemoryPort(True, True, clock, (access,))] * stated.rw
+    write, read = Access("write", plan.span, "", clock), Access("read", plan.span, "", clock)
+    ports = [MemoryPort(True, False, clock, (write,))] * stated.w
+    ports += [MemoryPort(False, True, clock, (read,))] * stated.r
+    ports += [MemoryPort(True, True, clock, (write, read))] * stated.rw
     return tuple(ports), note
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from memlint.design.meanings import AliasMeaning, ConstantMeaning, Meaning, ScopeMeaning, TypeMeaning
 from memlint.design.predefined import STANDARD_LIBRARIES
-from memlint.design.scope import Scope
-from memlint.design.types import AnyType
+from memlint.design.scope import PROTECTED, Scope
+from memlint.design.types import AnyType, Shapeless, Struct
 from memlint.design.values import Int, Unknown
 from memlint.reading.facts.expressions import DataType, Expr, Index, Member, Name, Scoped
 
@@ -100,12 +100,28 @@ def named_type(data_type: DataType, scope: Scope) -> AnyType:
     found = meaning_of_type(data_type, scope)
     meaning = without_alias(found)
     if isinstance(meaning, TypeMeaning):
-        return meaning.type
+        type = meaning.type
+        body = protected_body(type, meaning.name, meaning.scope) if scope.language == "vhdl" else None
+        return type if body is None else stored_by(body, meaning.name)
     if found is not None:
         return Unknown(f"`{data_type.name}` is no type", data_type.span)
     if data_type.scope and data_type.scope != "$unit":
         return missing_in(scope, data_type.scope, data_type.name).at(data_type.span)
     return Unknown(not_declared(scope, data_type.name), data_type.span)
+
+
+def protected_body(type: AnyType, name: str, scope: Scope) -> Scope | None:
+    """What the body of a protected type declares, None where the type is none or its body is not there."""
+    if not isinstance(type, Shapeless):
+        return None
+    meaning = scope.lookup_own(f"{PROTECTED} {name}")
+    return meaning.scope if isinstance(meaning, ScopeMeaning) else None
+
+
+def stored_by(body: Scope, name: str) -> AnyType:
+    """An object of a protected type, as a record of the variables that its body declares."""
+    fields = tuple((one.name, body.own_type(one.name)) for one in body.variables())
+    return Struct(fields, name=name)
 
 
 def meaning_of_type(data_type: DataType, scope: Scope) -> Meaning | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from memlint.design.conversion import is_signed
+from memlint.design.limits import LARGEST_SIZE
 from memlint.design.references import named_type
 from memlint.design.scope import Scope
 from memlint.design.types import (
@@ -21,6 +22,7 @@ from memlint.design.types import (
     Vector,
     between,
     bits,
+    limited,
 )
 from memlint.design.values import Int, Unknown, Value, spell, vector
 from memlint.design.vhdl_resolution import resolve_vhdl
@@ -76,6 +78,8 @@ def _bound(dimension: Dimension, scope: Scope) -> Bound:
 def _integer(value: Value, dimension: Dimension) -> int | Unknown:
     if isinstance(value, Int):
         # A bound is an `integer` (6.9.1): what an unsigned `0 - 1` leaves there is -1.
+        if abs(value.value) > LARGEST_SIZE:
+            return Unknown("a bound of more than 64 bits is larger than any array", dimension.span)
         wraps = value.width == 32 and value.value > _LARGEST_INTEGER
         return value.value - (1 << 32) if wraps else value.value
     if isinstance(value, Unknown):
@@ -94,7 +98,7 @@ def _without_unpacked(data_type: DataType, scope: Scope) -> AnyType:
                 (field.name, resolve(field.type, field.dimensions, scope)) for field in data_type.fields
             )
             union = data_type.kind == "union"
-            struct = Struct(fields, data_type.packed, union, data_type.signed)
+            struct = limited(Struct(fields, data_type.packed, union, data_type.signed), data_type.span)
             return _packed(struct, data_type, scope)
         case "enum":
             return _packed(_enum(data_type, scope), data_type, scope)

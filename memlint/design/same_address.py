@@ -5,51 +5,49 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from memlint.design.arrays import Read, Write
-from memlint.design.body import Drive, Guard
+from memlint.design.body import Guard
 from memlint.design.classify import StoredArray
 from memlint.design.memory import Access
-from memlint.reading.facts.expressions import Expr
+from memlint.design.trace_reads import ReadStyle
 
 
-def same_address(stored: StoredArray, accesses: Iterable[Access]) -> str | None:
-    """`before`, `after`, `never` (no read and write at one edge), None where the code does not show it."""
+def same_address(
+    stored: StoredArray, reads: Iterable[tuple[Read, ReadStyle]], accesses: Iterable[Access]
+) -> str | None:
+    """`before`, `after`, `never` (no read and write at one edge), None where the code does not show it.
+
+    `reads` and `accesses` are those that count.
+    """
     known = list(accesses)
-    reads = [one for one in known if one.kind == "read"]
-    writes = [one for one in known if one.kind == "write"]
-    if not reads or not writes or any(one.clock is None for one in known):
+    if len({one.kind for one in known}) != 2 or any(one.clock is None for one in known):
         return None
     if len({one.clock for one in known}) != 1:
         return None
-    styles = {_style(read, stored.writes, stored.written_values) for read in stored.reads}
-    return styles.pop() if len(styles) == 1 else None
+    given = {_given(read, style, stored.writes) for read, style in reads}
+    return given.pop() if len(given) == 1 else None
 
 
-def _style(read: Read, writes: tuple[Write, ...], written: tuple[Expr, ...]) -> str | None:
+def _given(read: Read, style: ReadStyle, writes: tuple[Write, ...]) -> str | None:
+    if style.way == "address" or style.passes:
+        # A registered address looks the word up after the edge; a bypass has it before.
+        return "after"
+    if style.passes is None:
+        return None
     drive = read.use.drive
-    if drive is None or drive.clock is None:
-        # The address is registered: the word is looked up after the edge.
-        return "after"
-    if any(other in written for other in read.use.others) or _bypassed(drive, written):
-        return "after"
-    if all(_exclusive(drive.guards, one.drive.guards) for one in writes):
+    own = drive if drive is not None and drive.clock is not None else None
+    if own is not None and all(
+        one.node is read.node and _exclusive(own.guards, one.drive.guards) for one in writes
+    ):
         return "never"
     blocking = [one.drive for one in writes if one.drive.blocking]
     if not blocking:
         return "before"
-    if len(blocking) < len(writes) or any(one.process is not drive.process for one in blocking):
+    if own is None or len(blocking) < len(writes) or any(one.process is not own.process for one in blocking):
         # Which of two processes runs first is not settled (IEEE Std 1800-2017, 4.7).
         return None
-    if all(one.order < drive.order for one in blocking):
+    if all(one.order < own.order for one in blocking):
         return "after"
-    return "before" if all(one.order > drive.order for one in blocking) else None
-
-
-def _bypassed(drive: Drive, written: tuple[Expr, ...]) -> bool:
-    """Whether what is written also goes straight into the register that takes the word."""
-    return any(
-        other is not drive and other.clock is not None and other.value in written
-        for other in drive.signal.drives
-    )
+    return "before" if all(one.order > own.order for one in blocking) else None
 
 
 def _exclusive(first: tuple[Guard, ...], second: tuple[Guard, ...]) -> bool:

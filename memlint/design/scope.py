@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from memlint.design.limits import MOST_STEPS
+from memlint.design.limits import DEEPEST_TYPE, MOST_STEPS
 from memlint.design.meanings import (
     AliasMeaning,
     BuiltinMeaning,
@@ -33,6 +33,7 @@ from memlint.reading.facts.items import (
     Component,
     Import,
     Item,
+    Nested,
     Parameter,
     Port,
     Subprogram,
@@ -50,6 +51,9 @@ __all__ = [
     "SubprogramMeaning",
     "TypeMeaning",
 ]
+
+# Goes before the name of a protected type whose body a scope holds.
+PROTECTED = "protected"
 
 Packages: TypeAlias = "Callable[[str, str], Scope | None]"
 
@@ -115,6 +119,8 @@ class Scope:
                     self._items[item.name] = item
             case Subprogram():
                 self._add_subprogram(item)
+            case Nested():
+                self._add_nested(item)
             case Import(name="*"):
                 self._imports.all.append(item)
             case Import():
@@ -135,6 +141,28 @@ class Scope:
             known[:] = [other for other in known if other.body is not None or not _same_profile(other, item)]
         known.append(item)
 
+    def _add_nested(self, item: Nested) -> None:
+        """A package inside, or what a protected type's body declares; a body joins its declaration."""
+        name = f"{PROTECTED} {item.name}" if item.kind == "protected_body" else item.name
+        inner = self._scopes.get(name)
+        if inner is None:
+            inner = self._scopes[name] = Scope(self.language, self, self.packages, item.name)
+        if item.of:
+            from memlint.design.package_instances import instantiate_nested
+
+            instantiate_nested(item, self, inner)
+            return
+        inner.add_all(item.parameters)
+        inner.add_all(item.items)
+
+    def copy_names(self, of: Scope) -> None:
+        """Declare what another scope declares: an instance of a generic package is a copy of it."""
+        self.parent = of.parent
+        self._items.update(of._items)
+        self._subprograms.update(of._subprograms)
+        self._imports = of._imports
+        self._scopes.update(of._scopes)
+
     def _add_members(self, owner: str, data_type: DataType) -> None:
         for member in data_type.members:
             self._items[member.name] = EnumName(member, owner, data_type)
@@ -142,6 +170,15 @@ class Scope:
             self._add_members(owner, part.type)
         if data_type.kind == "array" and data_type.element is not None:
             self._add_members(owner, data_type.element)
+
+    def variables(self) -> list[Variable]:
+        """The variables declared in this very scope, in order."""
+        every = (one for one in self._items.values() if isinstance(one, Variable))
+        return [one for one in every if one.kind in ("variable", "shared")]
+
+    def parameters(self) -> list[Parameter]:
+        """The parameters or generics declared in this very scope, in order."""
+        return [one for one in self._items.values() if isinstance(one, Parameter)]
 
     def set(self, name: str, value: Value) -> None:
         """Give a parameter, genvar or loop variable its value; a declared type still converts it."""
@@ -252,6 +289,17 @@ class Scope:
 
     def package(self, package: str) -> Scope | None:
         """The scope of a package named as it is written here, or None where its source is not read."""
+        found = self._unit_package(package)
+        if found is not None or self.language != "vhdl":
+            return found
+        outside, _, simple = package.rpartition(".")
+        outer = self.package(outside) if outside else None
+        meaning = outer.lookup_exported(simple) if outer is not None else None
+        if not outside:
+            meaning = self.lookup(simple)
+        return meaning.scope if isinstance(meaning, ScopeMeaning) else None
+
+    def _unit_package(self, package: str) -> Scope | None:
         library, _, simple = package.rpartition(".")
         if library or self.language != "vhdl":
             return self.packages(library, simple)
@@ -312,6 +360,8 @@ class Scope:
             return type
         if name in self._busy_types:
             return Unknown(f"`{name}` depends on itself")
+        if len(self._busy_types) >= DEEPEST_TYPE:
+            return Unknown(f"`{name}` stands behind more than {DEEPEST_TYPE} types that name each other")
         from memlint.design import constants
 
         self._busy_types.add(name)
@@ -319,6 +369,8 @@ class Scope:
             type = self._given_types.get(name) or constants.declared_type(
                 self, name, self._items.get(name), self._given.get(name)
             )
+        except RecursionError:
+            type = Unknown(f"the type `{name}` nests too deeply to evaluate")
         finally:
             self._busy_types.discard(name)
         self._types[name] = type

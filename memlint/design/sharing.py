@@ -43,8 +43,14 @@ def share(accesses: Iterable[Placed]) -> tuple[tuple[MemoryPort, ...], tuple[Not
     known = list(accesses)
     banks = {one.bank for one in known if all(index is not None for index in one.bank)}
     best: tuple[tuple[MemoryPort, ...], tuple[Note, ...]] | None = None
+    fixed: dict[tuple[int | None, ...], list[int]] = {}
+    for at, one in enumerate(known):
+        fixed.setdefault(one.bank, []).append(at)
+    # Of accesses that name their bank only those to it are looked at: there may be thousands of banks.
+    several = [at for bank, many in fixed.items() if bank not in banks for at in many]
     for bank in sorted(banks, key=str) or [()]:
-        here = [one for one in known if _touches(one.bank, bank)]
+        partly = [at for at in several if _touches(known[at].bank, bank)]
+        here = [known[at] for at in sorted([*partly, *fixed.get(bank, ())])]
         ports = _ports(here)
         if best is None or len(ports[0]) > len(best[0]):
             best = ports

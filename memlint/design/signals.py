@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from memlint.design.body import Body, SelectStep, Signal, path_name
-from memlint.design.scope import AliasMeaning, Scope
+from memlint.design.scope import AliasMeaning, ConstantMeaning, Scope
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import (
     Call,
     Concat,
+    DataType,
     Expr,
     Index,
     Member,
@@ -19,6 +20,7 @@ from memlint.reading.facts.expressions import (
     Slice,
     Unsupported,
 )
+from memlint.reading.facts.items import Variable
 
 Target = tuple[Signal, tuple[SelectStep, ...], "tuple[int, int] | None"]
 
@@ -41,6 +43,34 @@ def targets(expr: Expr, scope: Scope, body: Body) -> Iterator[Target]:
             found = resolve(expr, scope, body)
             if found is not None:
                 yield found[0], found[1], None
+
+
+def far_targets(expr: Expr, scope: Scope, body: Body) -> Iterator[Expr]:
+    """The parts of a left side that may name a signal of another unit: `u_store.mem[at]`."""
+    if isinstance(expr, Concat):
+        for part in expr.parts:
+            yield from far_targets(part, scope, body)
+    elif is_far(expr, scope) and resolve(expr, scope, body) is None:
+        yield expr
+
+
+def is_far(expr: Expr, scope: Scope) -> bool:
+    """Whether a name may be a hierarchical one: it has a dot, and no constant stands before that."""
+    member: Expr | None = None
+    while isinstance(expr, Index | Slice | Member):
+        member = expr if isinstance(expr, Member) else member
+        expr = expr.base
+    if member is None or not isinstance(expr, Name) or scope.language == "vhdl":
+        return False
+    return not isinstance(scope.lookup(expr.name), ConstantMeaning)
+
+
+def elsewhere(expr: Expr, scope: Scope) -> Signal:
+    """What stands for a signal that a hierarchical name means, until the hierarchy is known."""
+    type = DataType("implicit")
+    name = dotted_path(expr, scope) or "a hierarchical name"
+    item = Variable(name, "net", type, (), span=expr.span, statement=expr.span)
+    return Signal(name, item, scope, "elsewhere")
 
 
 def not_understood(expr: Expr) -> Iterator[Unsupported]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from memlint.design.body import ClockTerm, Drive, SelectStep, Signal
@@ -10,8 +11,10 @@ from memlint.design.hierarchy import Node, locate
 from memlint.design.interface_views import InterfaceViews
 from memlint.design.memory import Clock
 from memlint.design.parts import actuals, part_text, selected
+from memlint.design.port_parts import connected
+from memlint.design.same_clocks import Source
 from memlint.design.scope import Scope
-from memlint.design.types import Vector
+from memlint.design.types import Vector, outer_range
 from memlint.design.uses import CONVERSIONS
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import (
@@ -46,14 +49,14 @@ class _Place:
 class ClockTracer:
     """Traces clocks through ports, interfaces and plain assignments; remembers what it found.
 
-    `same` are groups of dotted nets the project declares equal; the first of a group stands for all.
+    `equal` gives the net that stands for each net declared equal to others (see `equal_nets`).
     """
 
     def __init__(
-        self, same: tuple[tuple[str, ...], ...] = (), views: InterfaceViews | None = None
+        self, equal: Mapping[str, Source] | None = None, views: InterfaceViews | None = None
     ) -> None:
-        self.views = views if views is not None else InterfaceViews(())
-        self._same = {name: group[0] for group in same for name in group}
+        self.views = views if views is not None else InterfaceViews({})
+        self._equal = equal or {}
         self._known: dict[tuple[int, int, str], tuple[str, bool, str | None]] = {}
 
     def clock(self, node: Node, term: ClockTerm) -> Clock | None:
@@ -63,6 +66,7 @@ class ClockTracer:
         if found is None:
             return None
         net, flipped, root = found
+        net, root = self._equal.get(net, (net, root))
         edge = term.edge
         if inverted != flipped and edge in ("rising", "falling"):
             edge = "falling" if edge == "rising" else "rising"
@@ -126,8 +130,9 @@ class ClockTracer:
         connection = node.child.connections.get(place.signal.name)
         if connection is None or connection.value is None:
             return None
-        expr = connection.value
-        part = selected(expr, place.select)
+        formal = outer_range(place.signal.type)
+        inner, outer = place.signal.scope, node.child.scope
+        part = connected(connection.value, place.select, formal, inner, outer)
         if part is None:
             return None
         return self._expression(place, node.parent, part, node.child.scope, far)
@@ -142,7 +147,8 @@ class ClockTracer:
         value = first.value
         steps = first.steps
         if place.select and not steps:
-            part = selected(value, place.select)
+            formal = outer_range(place.signal.type)
+            part = connected(value, place.select, formal, first.scope, first.scope)
             if part is None:
                 return own, False, None
             value = part
@@ -229,9 +235,13 @@ class ClockTracer:
                     return self._follow(_Place(inner, signal, rest, False), far + 1)
         return None
 
+    def traced(self, node: Node, signal: Signal, select: str) -> Source:
+        """The net that a signal, or a constant select of it, comes from, and the one it is gated from."""
+        net, _, root = self._follow(_Place(node, signal, select, False), 0)
+        return net, root
+
     def _named(self, place: _Place) -> str:
-        net = f"{place.node.path}.{place.signal.name}{place.select}"
-        return self._same.get(net, net)
+        return f"{place.node.path}.{place.signal.name}{place.select}"
 
 
 def _uninverted(expr: Expr) -> tuple[Expr, bool]:

@@ -9,7 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
+from memlint.design.limits import LARGEST_SIZE, MOST_FIELDS
 from memlint.design.values import Unknown
+from memlint.text.source import Span
+
+_TOO_LARGE = Unknown("it has more than 2^64 bits")
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,12 +173,16 @@ def bits(type: AnyType) -> int | Unknown:
                 if isinstance(size, Unknown):
                     return size
                 size *= dimension.size
+                if size > LARGEST_SIZE:
+                    return _TOO_LARGE
             return size
         case Array(range=span, element=element):
             if isinstance(span, Unknown):
                 return span
             size = bits(element)
-            return size if isinstance(size, Unknown) else size * span.size
+            if isinstance(size, Unknown):
+                return size
+            return size * span.size if size * span.size <= LARGEST_SIZE else _TOO_LARGE
         case Struct():
             return _struct_bits(type)
         case Enum(base=None):
@@ -205,6 +213,26 @@ def _struct_bits(struct: Struct) -> int | Unknown:
             return size
         sizes.append(size)
     return max(sizes, default=0) if struct.union else sum(sizes)
+
+
+def limited(struct: Struct, span: Span | None) -> Struct | Unknown:
+    """The struct, Unknown where it has too many fields: each of 60 types may hold the one before twice."""
+    if _fields(struct) <= MOST_FIELDS:
+        return struct
+    return Unknown(f"a struct of more than {MOST_FIELDS:,} fields is not evaluated", span)
+
+
+def _fields(type: AnyType) -> int:
+    """Fields at every depth; what is in a type that was limited before is few."""
+    match type:
+        case Struct(fields=fields):
+            return 1 + sum(_fields(member) for _, member in fields)
+        case Array(element=element):
+            return 1 + _fields(element)
+        case Vector(element=Struct() as element):
+            return 1 + _fields(element)
+        case _:
+            return 1
 
 
 def integer_bits(span: Range) -> int:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 
 from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal, Unread
+from memlint.design.methods import Method, method
 from memlint.design.parts import actuals
 from memlint.design.scope import ConstantMeaning, Scope, SignalMeaning, SubprogramMeaning
-from memlint.design.signals import resolve
+from memlint.design.signals import elsewhere, is_far, resolve
 from memlint.design.substitute import substitute
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import (
@@ -237,6 +238,9 @@ def _selected(expr: Expr, way: _Way, body: Body) -> Iterator[Use]:
     """A name with selects: one use of the signal, and one of each signal in its selects."""
     found = resolve(expr, way.scope, body)
     if found is None:
+        if is_far(expr, way.scope):
+            far = _use(elsewhere(expr, way.scope), (), way, expr.span)
+            body.elsewhere.append((expr, far))
         for part in _parts(expr):
             yield from _walk(part, way.through("a select", expr.span), body)
         return
@@ -263,7 +267,8 @@ def _parts(expr: Expr) -> Iterator[Expr]:
 
 
 def _called(expr: Call, way: _Way, body: Body) -> Iterator[Use]:
-    if way.scope.language == "vhdl":
+    called = method(expr.function, len(expr.arguments), way.scope, body)
+    if called is None and way.scope.language == "vhdl":
         found = resolve(expr, way.scope, body)
         if found is not None:
             signal, steps = found
@@ -280,24 +285,32 @@ def _called(expr: Call, way: _Way, body: Body) -> Iterator[Use]:
         for at, argument in enumerate(arguments):
             yield from _walk(argument, way if at == 0 else way.through(f"`{name}`", expr.span), body)
         return
-    named = _only_value(expr, way)
+    named = _only_value(expr, way, called)
     if named is not None:
         # A function that only names an expression is a wire around it.
         yield from _walk(named, replace(way, depth=way.depth + 1), body)
         return
     for argument in arguments:
         yield from _walk(argument, way.through(f"a call of `{name}`", expr.span), body)
-    yield from _inside_function(expr, name, way, body)
+    if called is not None:
+        yield from _inside_method(expr, name, called, way, body)
+    else:
+        yield from _inside_function(expr, name, way, body)
 
 
-def _only_value(expr: Call, way: _Way) -> Expr | None:
+def _only_value(expr: Call, way: _Way, called: Method | None) -> Expr | None:
     """The value of a function whose whole body is one result, its formals replaced by the actuals."""
-    if way.depth > _DEEPEST_FUNCTION or not isinstance(expr.function, Name):
+    if way.depth > _DEEPEST_FUNCTION:
         return None
-    meaning = way.scope.lookup(expr.function.name)
-    if not isinstance(meaning, SubprogramMeaning) or len(meaning.subprograms) != 1:
+    if called is not None:
+        subprogram = called.subprogram
+    elif isinstance(expr.function, Name):
+        meaning = way.scope.lookup(expr.function.name)
+        if not isinstance(meaning, SubprogramMeaning) or len(meaning.subprograms) != 1:
+            return None
+        subprogram = meaning.subprograms[0]
+    else:
         return None
-    subprogram = meaning.subprograms[0]
     body = subprogram.body
     if isinstance(body, Block) and len(body.statements) == 1 and not body.items and not subprogram.items:
         body = body.statements[0]
@@ -307,7 +320,8 @@ def _only_value(expr: Call, way: _Way) -> Expr | None:
         value = body.value
     if value is None or len(expr.arguments) > len(subprogram.arguments):
         return None
-    return substitute(value, _actuals(subprogram, expr))
+    names = called.names if called is not None else {}
+    return substitute(value, {**names, **_actuals(subprogram, expr)})
 
 
 def _actuals(subprogram: Subprogram, expr: Call) -> dict[str, Expr]:
@@ -343,6 +357,18 @@ def _inside_function(expr: Call, name: str, way: _Way, body: Body) -> Iterator[U
         for use in _walk(value, inner, body):
             meaning_here = way.scope.lookup(use.signal.item.name)
             if isinstance(meaning_here, SignalMeaning | ConstantMeaning):
+                yield use
+
+
+def _inside_method(expr: Call, name: str, called: Method, way: _Way, body: Body) -> Iterator[Use]:
+    """Uses of an object inside a method of it."""
+    if way.depth > _DEEPEST_FUNCTION or called.subprogram.body is None:
+        return
+    inner = way.through(f"a call of `{name}`", expr.span).inside(way.scope)
+    actuals = {**called.names, **_actuals(called.subprogram, expr)}
+    for value in _expressions(substitute(called.subprogram.body, actuals)):
+        for use in _walk(value, inner, body):
+            if use.signal is called.owner:
                 yield use
 
 

@@ -33,6 +33,12 @@ class Unknown:
         return self if self.span is not None or span is None else replace(self, span=span)
 
 
+class TooMany(Unknown):
+    """An Unknown because a limit of ours was met, not because of what the source says."""
+
+    __slots__ = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Int:
     """An integral value: a vector of `width` bits, or (width None) a mathematical integer of VHDL.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from memlint.design.limits import LARGEST_SIZE
 from memlint.design.meanings import SignalMeaning, TypeMeaning
 from memlint.design.predefined import FALSE, INTEGER, TRUE
 from memlint.design.references import meaning_of, without_alias
@@ -59,6 +60,8 @@ def _bounds(left: Value, right: Value, descending: bool, expr: ex.Slice) -> Rang
     if isinstance(right, Unknown):
         return right
     if isinstance(left, Int) and isinstance(right, Int):
+        if max(abs(left.value), abs(right.value)) > LARGEST_SIZE:
+            return Unknown("a bound of more than 64 bits is larger than any array", expr.span)
         return Range(left.value, right.value, descending)
     if isinstance(left, Text) and isinstance(right, Text) and left.value and right.value:
         return Range(ord(left.value[0]), ord(right.value[0]), descending)

@@ -19,6 +19,7 @@ from memlint.design.types import (
     Struct,
     Unconstrained,
     constrain,
+    limited,
 )
 from memlint.design.values import Int, Unknown
 from memlint.design.vhdl_attributes import range_of, range_type
@@ -32,7 +33,7 @@ def resolve_vhdl(data_type: DataType, scope: Scope) -> AnyType:
             return _enumeration(data_type, scope)
         case "struct":
             fields = tuple((field.name, resolve_vhdl(field.type, scope)) for field in data_type.fields)
-            return Struct(fields)
+            return limited(Struct(fields), data_type.span)
         case "array":
             element = (
                 resolve_vhdl(data_type.element, scope)

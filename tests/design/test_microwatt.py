@@ -113,6 +113,8 @@ CORE: dict[str, Facts] = {
     "icache_0.itlb_valids": ("1w1r", CLOCK, ASYNC),
     # icache.vhdl:486 writes; 472 reads into the replacement logic.
     "icache_0.maybe_plrus.plru_ram": ("1w1r", CLOCK, ASYNC),
+    # icache.vhdl:822 writes, 760 clears all; 585 reads in a condition. A field of the state's record.
+    "icache_0.r.rows_valid": ("1w1r", CLOCK, ASYNC),
     # predecode.vhdl:504 and 506: read once for each of the two instructions of a row, into registers.
     "icache_0.predecoder_0.major_predecode_rom": ("2r", CLOCK, SYNC),
     "icache_0.predecoder_0.row_predecode_rom": ("2r", CLOCK, SYNC),
@@ -137,6 +139,8 @@ CORE: dict[str, Facts] = {
     "dcache_0.cache_tags": ("1w2r", CLOCK, SYNC),
     # dcache.vhdl:1446 and 1648 write; 935 and 963 read in conditions, at one address.
     "dcache_0.cache_valids": ("2w1r", CLOCK, ASYNC),
+    # dcache.vhdl:1615 writes, 1533 clears all; 1034 reads in a condition. A field of a stage's record.
+    "dcache_0.r1.rows_valid": ("1w1r", CLOCK, ASYNC),
     # dcache.vhdl:774, 777 and, exclusively, 758 or 778 write; 641 to 643 register the words.
     "dcache_0.dtlb_tags": ("1w1r", CLOCK, SYNC),
     "dcache_0.dtlb_ptes": ("1w1r", CLOCK, SYNC),

@@ -6,7 +6,7 @@ All values were read by hand from the samples.
 from __future__ import annotations
 
 import pytest
-from corpus import SAMPLES, elaborated, read, samples
+from corpus import SAMPLES, described, elaborated, read, samples
 
 from memlint.design.design import DesignOptions, elaborate_design
 from memlint.design.memory import Memory
@@ -172,11 +172,88 @@ end architecture;
 """
 
 
-def test_a_protected_shared_variable_is_not_passed_over_in_silence() -> None:
+PUT = """
+    procedure put(at : natural; what : std_logic_vector(7 downto 0));
+"""
+PUT_BODY = """
+    procedure put(at : natural; what : std_logic_vector(7 downto 0)) is
+    begin
+      words(at) := what;
+    end procedure;
+"""
+
+
+def test_methods_of_a_protected_type_access_its_array() -> None:
+    text = PROTECTED.replace("  type store_t is protected\n", f"  type store_t is protected{PUT}")
+    text = text.replace("    variable words : words_t;", f"    variable words : words_t;{PUT_BODY}")
+    text = text.replace("q <= line", "line.put(to_integer(at) + 1, x\"00\"); q <= line")
+    design = elaborate_design([read_vhdl(SourceText("store.vhd", text))], DesignOptions())
+    assert not design.unread
+    assert described(design) == {
+        "store.line.words": "64x8 banks=1 ports=1w1r clocks=store.clk read=synchronous"
+    }
+
+
+def test_a_protected_type_whose_array_nothing_writes_is_listed() -> None:
     design = elaborate_design([read_vhdl(SourceText("store.vhd", PROTECTED))], DesignOptions())
+    (array,) = design.not_memories
+    assert (array.path, array.depth, array.width) == ("store.line.words", 64, 8)
+    assert array.reason == "nothing writes it and it has no contents"
+
+
+def test_a_protected_shared_variable_is_not_passed_over_in_silence() -> None:
+    # Its body stands in a package body that is not among the sources.
+    start, end = PROTECTED.index("  type store_t is protected body"), PROTECTED.index("  shared variable")
+    unread = PROTECTED[:start] + PROTECTED[end:]
+    design = elaborate_design([read_vhdl(SourceText("store.vhd", unread))], DesignOptions())
     assert [(one.what, one.names) for one in design.unread] == [
         ("a shared variable of a protected type", ("line",))
     ]
     # One that no clocked process uses belongs to a test bench.
-    bench = PROTECTED.replace("if rising_edge(clk) then", "if clk = '1' then")
+    bench = unread.replace("if rising_edge(clk) then", "if clk = '1' then")
     assert not elaborate_design([read_vhdl(SourceText("store.vhd", bench))], DesignOptions()).unread
+
+
+GENERIC_INSIDE = """
+library ieee;
+use ieee.std_logic_1164.all;
+package tables_generic is
+  generic (WORDS, BITS : positive; type mark_t);
+  type table_t is array (0 to WORDS - 1) of std_logic_vector(BITS - 1 downto 0);
+  type marks_t is array (0 to WORDS - 1) of mark_t;
+end package;
+
+library ieee;
+use ieee.std_logic_1164.all;
+use ieee.numeric_std.all;
+entity store is
+  port (
+    clk : in std_logic; at : in unsigned(5 downto 0);
+    d : in std_logic_vector(11 downto 0); q : out std_logic_vector(11 downto 0)
+  );
+end entity;
+architecture rtl of store is
+  package tables is new work.tables_generic
+    generic map (WORDS => 40, BITS => 12, mark_t => unsigned(2 downto 0));
+  signal gains : tables.table_t;
+  signal marks : tables.marks_t;
+begin
+  process (clk)
+  begin
+    if rising_edge(clk) then
+      gains(to_integer(at)) <= d;
+      q <= gains(to_integer(at));
+      marks(to_integer(at)) <= at(2 downto 0);
+    end if;
+  end process;
+end architecture;
+"""
+
+
+def test_an_instance_of_a_generic_package_inside_an_architecture() -> None:
+    # By hand, and no sample: GHDL's dump prints the values of such arrays wrongly.
+    design = elaborate_design([read_vhdl(SourceText("store.vhd", GENERIC_INSIDE))], DesignOptions())
+    assert described(design) == {
+        "store.gains": "40x12 banks=1 ports=1rw clocks=store.clk read=synchronous",
+        "store.marks": "40x3 banks=1 ports=1w clocks=store.clk read=none",
+    }

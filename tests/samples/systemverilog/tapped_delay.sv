@@ -1,5 +1,6 @@
 // A shifting array with a movable tap: every word is written each cycle, one is read by index.
-// expect: top.stages 1x8 banks=16 ports=1w1r clocks=top.clk read=asynchronous
+// The next stage takes a word on the clock, the tap takes it without: two reads of a stage.
+// expect: top.stages 1x8 banks=16 ports=1w2r clocks=top.clk read=asynchronous
 module top (
   input  logic       clk,
   input  logic [3:0] tap,

@@ -1,5 +1,5 @@
-// An array inside a struct is a field, not an array of its own.
-// expect-not: top.bank
+// An array inside an unpacked struct is a memory of its own; the flag beside it is a register.
+// expect: top.bank.levels 32x8 banks=1 ports=1rw clocks=top.clk read=synchronous
 module top (
   input  logic       clk, we,
   input  logic [4:0] at,
