@@ -16,6 +16,7 @@ from memlint.device.lines import line_map
 from memlint.device.merge import Table, member_facts, merge, select_member, stated_keys
 from memlint.device.places import Layer, problems
 from memlint.device.toml_text import parse_toml
+from memlint.text.files import read_file
 
 BUILTINS = FilePath(__file__).parent / "profiles"
 _PATH = re.compile(r"(?P<path>.+\.toml)(?:/(?P<member>.+))?", re.DOTALL)
@@ -64,7 +65,7 @@ def read_document(
     shown_dir: PurePath = HERE,
     asker: Asker = NOBODY,
     above: tuple[FilePath, ...] = (),
-    load: Load = FilePath.read_bytes,
+    load: Load = read_file,
 ) -> Document:
     """The profile that `reference` names, validated, with what it extends merged in.
 

@@ -10,6 +10,7 @@ from memlint.device.convert import to_device
 from memlint.device.documents import builtin_names, read_document
 from memlint.device.errors import Problem, ProfileError
 from memlint.device.facts import Device
+from memlint.text.files import read_file
 
 __all__ = ["Problem", "ProfileError", "builtin_names", "load_profile", "schema", "starter"]
 
@@ -17,7 +18,7 @@ _STARTER = Path(__file__).parent / "starter.toml"
 
 
 def load_profile(
-    name_or_path: str, base_dir: Path | str = ".", load: Callable[[Path], bytes] = Path.read_bytes
+    name_or_path: str, base_dir: Path | str = ".", load: Callable[[Path], bytes] = read_file
 ) -> Device:
     """The device that memlint.toml's `device` names.
 

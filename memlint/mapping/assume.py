@@ -10,6 +10,7 @@ from memlint.device.facts import REGISTERS, Device, Tier
 from memlint.mapping.demand import Demand
 from memlint.mapping.obstacles import find_obstacles
 from memlint.mapping.place import place
+from memlint.mapping.wording import amount, plural
 
 REGISTER_BITS = "assume-registers-bits"
 FABRIC_BITS = "assume-fabric-bits"
@@ -30,20 +31,87 @@ def assumed_tier(
     `registers` if packed, a latch, cleared by reset, one word a bank, or of few bits; else the first tier
     of role fabric (where the read is asynchronous, or the memory small or shallow) or block that takes its
     ports, clocks, read style and contents; else `registers`. Never bulk or external. `thresholds` may
-    override `ASSUMED` key by key.
+    override `ASSUMED` key by key. None where a fact decides between tiers that is not known.
     """
+    found = possible_tiers(demand, packed, device, thresholds)
+    return found[0] if len(found) == 1 else None
+
+
+def possible_tiers(
+    demand: Demand, packed: bool, device: Device, thresholds: Mapping[str, float]
+) -> tuple[Tier, ...]:
+    """The tiers it may be assumed to go to, as its unknown read style and clocks turn out."""
+    reads = (True, False) if demand.asynchronous is None else (demand.asynchronous,)
+    ports = demand.writes + demand.reads + demand.readwrites
+    clocks = tuple(range(1, 1 + max(1, min(2, ports)))) if demand.clocks is None else (demand.clocks,)
+    settled = (replace(demand, asynchronous=read, clocks=count) for read in reads for count in clocks)
+    found = (_assumed(one, packed, device, thresholds)[0] for one in settled)
+    return tuple({tier.name: tier for tier in found}.values())
+
+
+def why_assumed(demand: Demand, packed: bool, device: Device, thresholds: Mapping[str, float]) -> list[str]:
+    """What decided the tier that is assumed, fact by fact, with the numbers and thresholds."""
+    return _assumed(demand, packed, device, thresholds)[1]
+
+
+def _assumed(
+    demand: Demand, packed: bool, device: Device, thresholds: Mapping[str, float]
+) -> tuple[Tier, list[str]]:
+    """The tier, and the facts that decided it."""
     limits = {**ASSUMED, **thresholds}
     bits = demand.depth * demand.width * demand.banks
-    if packed or demand.latch or demand.resets_array or demand.depth == 1 or bits <= limits[REGISTER_BITS]:
-        return REGISTERS
-    small = bits <= limits[FABRIC_BITS] or demand.depth <= limits[FABRIC_DEPTH]
+    at_once = _registers_at_once(demand, packed, bits, limits)
+    if at_once:
+        return REGISTERS, [at_once]
+    may_be_fabric, said = _size_and_read(demand, bits, limits)
+    refused: list[str] = []
     for role in TAKEN_FIRST:
-        if role == "fabric" and not (demand.asynchronous or small):
+        if role == "fabric" and not may_be_fabric:
             continue
         for tier in device.tiers:
-            if tier.role == role and takes(demand, tier):
-                return tier
-    return REGISTERS
+            if tier.role != role:
+                continue
+            against = [one.text for one in find_obstacles(tier, demand) if one.kind in DECIDING]
+            if not against:
+                return tier, [said, *refused, f"{tier.name} is the first of role {role} that takes it"]
+            refused.append(f"{tier.name} does not take it: {'; '.join(against)}")
+    return REGISTERS, [said, *refused, "so no tier of role fabric or block is left for it"]
+
+
+def _registers_at_once(demand: Demand, packed: bool, bits: int, limits: Mapping[str, float]) -> str:
+    """Why nothing but registers comes into question; empty if something does."""
+    if packed:
+        return "it is a packed array, one vector of flip-flops"
+    if demand.latch:
+        return "it is written by a latch enable"
+    if demand.resets_array:
+        return f"a reset clears all {plural(demand.depth, 'word')}"
+    if demand.depth == 1:
+        return "it has one word a bank, so nothing is addressed"
+    if bits <= limits[REGISTER_BITS]:
+        return f"{plural(bits, 'bit')}, at most {_limit(limits, REGISTER_BITS)} go to registers"
+    return ""
+
+
+def _size_and_read(demand: Demand, bits: int, limits: Mapping[str, float]) -> tuple[bool, str]:
+    """Whether fabric comes into question, and what decided it."""
+    if demand.asynchronous:
+        return True, "it is read without a clock, so fabric comes first"
+    if bits <= limits[FABRIC_BITS]:
+        return True, f"{plural(bits, 'bit')}, at most {_limit(limits, FABRIC_BITS)} go to fabric"
+    if demand.depth <= limits[FABRIC_DEPTH]:
+        deep = plural(demand.depth, "word")
+        return True, f"{deep} deep, at most {_limit(limits, FABRIC_DEPTH)} go to fabric"
+    return False, (
+        f"{plural(bits, 'bit')} are more than the {_limit(limits, FABRIC_BITS)} and "
+        f"{plural(demand.depth, 'word')} more than the {_limit(limits, FABRIC_DEPTH)} that go to fabric"
+    )
+
+
+def _limit(limits: Mapping[str, float], key: str) -> str:
+    """A threshold with the name it is set by."""
+    name = f"assumed_tier.{key.removeprefix('assume-').replace('-', '_')}"
+    return f"{amount(Fraction(str(limits[key])))} ({name})"
 
 
 def takes(demand: Demand, tier: Tier) -> bool:

@@ -50,7 +50,10 @@ def word_plan(demand: Demand, tier: Tier, mode: Mode) -> WordPlan:
     if demand.ecc == "none":
         return WordPlan(Word(demand.width, lanes))
     if demand.ecc == "in word":
-        note = f"the check bits are among the {demand.width} bits of the word"
+        note = (
+            f"the check bits are among the {demand.width} bits of the word, made and checked in logic that "
+            "is not counted"
+        )
         return WordPlan(Word(demand.width, lanes), note=note)
     hard = next((one for one in tier.ecc if one.mode == mode.name), None)
     refusal = _no_hard_ecc(demand, tier, mode, hard, len(lanes))

@@ -116,7 +116,8 @@ def find_ways(demand: Demand, tier: Tier) -> tuple[list[Way], tuple[Obstacle, ..
 
     Modes that can do no better than another that is listed are left out.
     """
-    modes = candidate_modes(tier, demand)
+    # Of modes that count alike the first is told: for what is only read that is the one made for it.
+    modes = sorted(candidate_modes(tier, demand), key=lambda one: one[0].name != "rom")
     if not modes:
         near = nearest(tier, demand)
         modes = [near] if near else []

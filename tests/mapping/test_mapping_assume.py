@@ -6,7 +6,16 @@ import pytest
 from mapping_devices import BLOCK, BULK, FABRIC, SORTER, device, mode, on, tier
 
 from memlint.device.facts import REGISTERS
-from memlint.mapping.assume import ASSUMED, FABRIC_BITS, REGISTER_BITS, assumed_tier, choose_named, lane_cost
+from memlint.mapping.assume import (
+    ASSUMED,
+    FABRIC_BITS,
+    REGISTER_BITS,
+    assumed_tier,
+    choose_named,
+    lane_cost,
+    possible_tiers,
+    why_assumed,
+)
 from memlint.mapping.demand import Demand
 
 
@@ -32,11 +41,71 @@ def assumed(depth, width, packed=False, on_device=SORTER, **needs):
         (256, 36, {"writes": 2, "reads": 2}, "registers"),  # no tier has four such ports
         (20, 20, {"writes": 0, "reads": 0, "readwrites": 2}, "block"),  # fabric has no second write
         (65536, 40, {}, "block"),  # never bulk, though it is cheaper there
-        (4096, 64, {"asynchronous": None}, "block"),
+        # Unknown, and the same either way: 1,024 bits; packed.
+        (1024, 1, {"asynchronous": None}, "fabric"),
+        (4096, 64, {"asynchronous": None, "packed": True}, "registers"),
+        (4096, 64, {"clocks": None}, "block"),  # a block takes any clocks
     ],
 )
 def test_assumed(depth, width, needs, name):
     assert assumed(depth, width, **needs) == name
+
+
+def test_what_decides_and_is_unknown_leaves_the_tier_unknown():
+    # Read without a clock it would be fabric, on a clock block (the design page, section "Tier").
+    unsure = Demand(4096, 64, asynchronous=None)
+    assert assumed_tier(unsure, False, SORTER, {}) is None
+    assert [one.name for one in possible_tiers(unsure, False, SORTER, {})] == ["fabric", "block"]
+    # With one clock the tier takes it, with two only registers are left.
+    shared = device(tier("shared", mode("simple_dual", (1024, 8)), clocks="one"))
+    assert assumed_tier(Demand(4096, 8, clocks=None), False, shared, {}) is None
+    one_port = Demand(4096, 8, writes=0, reads=0, readwrites=1, clocks=None)
+    assert assumed_tier(one_port, False, shared, {}).name == "shared"
+
+
+@pytest.mark.parametrize(
+    ("depth", "width", "needs", "said"),
+    [
+        (8, 8, {}, ["64 bits, at most 64 (assumed_tier.registers_bits) go to registers"]),
+        (
+            1024,
+            1,
+            {},
+            [
+                "1,024 bits, at most 1,024 (assumed_tier.fabric_bits) go to fabric",
+                "fabric is the first of role fabric that takes it",
+            ],
+        ),
+        (
+            32,
+            512,
+            {},
+            [
+                "32 words deep, at most 32 (assumed_tier.fabric_depth) go to fabric",
+                "fabric is the first of role fabric that takes it",
+            ],
+        ),
+        (
+            33,
+            512,
+            {},
+            [
+                "16,896 bits are more than the 1,024 (assumed_tier.fabric_bits) and 33 words more than the "
+                "32 (assumed_tier.fabric_depth) that go to fabric",
+                "block is the first of role block that takes it",
+            ],
+        ),
+        (1024, 8, {"resets_array": True}, ["a reset clears all 1,024 words"]),
+    ],
+)
+def test_an_assumption_says_what_decided_it(depth, width, needs, said):
+    assert why_assumed(Demand(depth, width, **needs), False, SORTER, {}) == said
+
+
+def test_an_assumption_of_registers_says_what_the_tiers_lack():
+    *_, block, end = why_assumed(Demand(256, 36, writes=2, reads=2), False, SORTER, {})
+    assert block.startswith("block does not take it: its ports are 2w 2r")
+    assert end == "so no tier of role fabric or block is left for it"
 
 
 def test_tiers_that_refuse_are_passed_over():

@@ -45,3 +45,13 @@ def test_nothing_equal_is_better(seed):
     assert (placed.blocks, mixed, placed.ways, placed.chains, tallest, awake) <= best
     if longest:
         assert placed.chain == tallest
+
+
+def test_what_is_only_read_goes_in_the_mode_made_for_it():
+    listed = (1024, 24), (512, 48)
+    bench = tier("bench", mode("simple_dual", *listed), mode("rom", *listed, reads=1))
+    assert on(bench, 1024, 10, writes=0, reads=3).mode == "rom"
+    assert on(bench, 1024, 10, writes=1, reads=1).mode == "simple_dual"
+    # Where another mode takes fewer blocks, it is that one: two reads a copy, so two copies instead of three.
+    dual = tier("bench", mode("true_dual", *listed), mode("rom", *listed, reads=1))
+    assert on(dual, 1024, 10, writes=0, reads=3).mode == "true_dual"
