@@ -29,6 +29,18 @@ def leaf(clock: Clock) -> str:
     return clock.net.rpartition(".")[2]
 
 
+def declare_same(clocks: Sequence[Clock]) -> list[str]:
+    """What to write where several nets are one clock after all; empty for the two edges of one net."""
+    nets = list(dict.fromkeys(clock.net for clock in clocks))
+    if len(nets) < 2:
+        return []
+    names = ", ".join(f'"{net}"' for net in nets)
+    return [
+        "if they are one clock, such as both sides of a clock gate or buffer without source, say "
+        f"`same = [[{names}]]` under `[clocks]` in memlint.toml"
+    ]
+
+
 def clock_places(memory: Memory, names: Mapping[Clock, str]) -> list[Related]:
     """One place for each clock: the first access that runs on it, and the net it comes from."""
     places = []

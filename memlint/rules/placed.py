@@ -7,10 +7,31 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from memlint.device.facts import Mode, Tier
+from memlint.mapping.assume import possible_tiers
 from memlint.mapping.demand import Demand, Obstacle, Placement
 from memlint.reading.intent.clauses import In
 from memlint.rules.finding import Edit, Fix, Related
 from memlint.rules.view import MemoryView
+from memlint.rules.wording import listed, quoted
+
+
+def why_no_tier(view: MemoryView) -> str:
+    """Why a memory has no tier; empty when it has one."""
+    if view.tier is not None:
+        return ""
+    named = view.clause(In)
+    if named is not None:
+        tiers = listed(map(quoted, named.tiers), "or")
+        return f"its intent names {tiers}, which device `{view.device.name}` does not have"
+    if view.demand is None:
+        return f"the shape is unknown and no intent names a tier of device `{view.device.name}`"
+    unknown = [
+        *(["whether it is read without a clock"] if view.demand.asynchronous is None else []),
+        *(["how many clocks its ports use"] if view.demand.clocks is None else []),
+    ]
+    open_to = possible_tiers(view.demand, view.memory.packed, view.device, view.thresholds)
+    names = listed((quoted(one.name) for one in open_to), "or")
+    return f"{names}, as no intent names one and it is unknown {listed(unknown)}"
 
 
 def chosen(view: MemoryView) -> Tier | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -21,7 +21,8 @@ class Total:
     """What the memories below a path take of one tier.
 
     `blocks` and `uniform_blocks` are exact sums over the memories that could be counted (uniform None
-    when one of them has none); `memories` are those, largest first; `unknown` counts the others.
+    when one of them has none); `memories` are those, largest first; `unknown` counts the others on the
+    tier, and `homeless` are memories whose tier is unknown: they may take blocks of this one.
     """
 
     tier: str
@@ -29,11 +30,41 @@ class Total:
     uniform_blocks: Fraction | None
     memories: tuple[MemoryView, ...]
     unknown: int
+    homeless: tuple[MemoryView, ...] = ()
+
+    @property
+    def least(self) -> str:
+        """`at least `, where something may come on top."""
+        return "at least " if self.unknown or self.homeless else ""
 
 
 def below(path: str, ancestor: str) -> bool:
     """Whether a memory or instance lies in an instance, at any depth."""
     return path == ancestor or path.startswith(ancestor + ".")
+
+
+def by_root(paths: Iterable[str], roots: Iterable[str]) -> dict[str, list[int]]:
+    """Which paths, by their numbers, lie below each root; roots with none are left out.
+
+    Thousands of roots are usual where no top is named, so no path is held against every one of them.
+    """
+    known = frozenset(roots)
+    found: dict[str, list[int]] = {}
+    for number, path in enumerate(paths):
+        end = path.find(".")
+        while end > 0:
+            if path[:end] in known:
+                found.setdefault(path[:end], []).append(number)
+            end = path.find(".", end + 1)
+    return found
+
+
+def added(numbers: Iterable[Fraction]) -> Fraction:
+    """The exact sum. Whole numbers are added as such: a sum over thousands of fractions takes its time."""
+    sums: dict[int, int] = {}
+    for one in numbers:
+        sums[one.denominator] = sums.get(one.denominator, 0) + one.numerator
+    return sum((Fraction(number, below) for below, number in sums.items()), Fraction(0))
 
 
 def total(memories: Sequence[MemoryView], tier: str) -> Total:
@@ -44,11 +75,17 @@ def total(memories: Sequence[MemoryView], tier: str) -> Total:
     known = [one for one in uniform if one is not None]
     return Total(
         tier=tier,
-        blocks=sum((blocks_of(one) or Fraction(0) for one in counted), Fraction(0)),
-        uniform_blocks=sum(known, Fraction(0)) if len(known) == len(uniform) else None,
-        memories=tuple(sorted(counted, key=lambda one: (-(blocks_of(one) or 0), one.memory.path))),
+        blocks=added(blocks_of(one) or Fraction(0) for one in counted),
+        uniform_blocks=added(known) if len(known) == len(uniform) else None,
+        memories=tuple(sorted(counted, key=lambda one: (-_plain(blocks_of(one)), one.memory.path))),
         unknown=len(placed) - len(counted),
+        homeless=tuple(one for one in memories if one.tier is None),
     )
+
+
+def _plain(blocks: Fraction | None) -> Fraction | int:
+    """The same number as an integer where it is one: thousands of fractions take their time to compare."""
+    return 0 if blocks is None else blocks.numerator if blocks.denominator == 1 else blocks
 
 
 def blocks_of(view: MemoryView) -> Fraction | None:
@@ -92,7 +129,8 @@ def largest(memories: Sequence[MemoryView]) -> list[Related]:
         if blocks is not None:
             names[one.memory.span] = one.memory.name
             taken.setdefault(one.memory.span, []).append(blocks)
-    most = sorted(taken, key=lambda span: (-sum(taken[span]), span.file, span.start))[:MOST_PLACES]
+    sums = {span: added(blocks) for span, blocks in taken.items()}
+    most = sorted(taken, key=lambda span: (-sums[span], span.file, span.start))[:MOST_PLACES]
     return [Related(span, _takes(names[span], taken[span])) for span in most]
 
 
@@ -101,13 +139,25 @@ def _takes(name: str, blocks: list[Fraction]) -> str:
     return f"`{name}` takes {wording.plural(sum(blocks, Fraction(0)), 'block')}{times}"
 
 
-def not_counted(view: DesignView, path: str, unknown: int) -> str:
+def not_counted(
+    view: DesignView, path: str, unknown: int, homeless: Sequence[MemoryView] = ()
+) -> str:
     """What a total leaves out, as a sentence; empty when it leaves out nothing."""
     units = sorted(
         unit.name for unit in view.missing if any(below(instance, path) for instance in unit.instances)
     )
     parts = [
         *([wording.plural(unknown, "memory", "memories") + " whose blocks are unknown"] if unknown else []),
+        *([without_tier(homeless)] if homeless else []),
         *(f"unit `{name}`, which has no source here" for name in units),
     ]
     return f"not counted: {wording.listed(parts)}" if parts else ""
+
+
+def without_tier(homeless: Sequence[MemoryView]) -> str:
+    """Memories whose tier is unknown, the first of them by name."""
+    shown = [wording.quoted(one.memory.path) for one in homeless[:MOST_PLACES]]
+    more = len(homeless) - len(shown)
+    names = f"{', '.join(shown)} and {more} more" if more else wording.listed(shown)
+    count = wording.plural(len(homeless), "memory", "memories")
+    return f"{count} whose tier is unknown ({names})"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from memlint.design.memory import Memory
+from memlint.design.memory import Access, Memory
 from memlint.mapping.demand import Placement
 from memlint.mapping.wording import amount, percent
 from memlint.rules.view import MemoryView
@@ -60,6 +60,11 @@ def ports(w: int, r: int, rw: int) -> str:
     """`1w 2r`, in the words of the `ports` clause; `no ports` when there are none."""
     counted = [f"{count}{kind}" for count, kind in ((w, "w"), (r, "r"), (rw, "rw")) if count]
     return " ".join(counted) or "no ports"
+
+
+def at_address(access: Access) -> str:
+    """` at address `ra``; empty for an access that no RTL makes yet."""
+    return f" at address `{access.address}`" if access.address else ""
 
 
 def memory_ports(memory: Memory) -> str:

@@ -114,12 +114,12 @@ def test_asynchronous_read_is_silent_where_it_is_no_fault() -> None:
     assert not list(ASYNCHRONOUS_READ.check(view(ASYNCHRONOUS, tier_from="assumed")))
 
 
-def test_too_many_ports_passes_the_reason_on() -> None:
+def test_too_many_ports_says_what_there_are_and_what_the_tier_takes() -> None:
     subject = memory(ports=(write_port(), write_port(address="wb"), write_port(address="wc"), read_port()))
     here = refused("bulk", "ports", "no mode has 3 writes")
     found = only(TOO_MANY_PORTS.check(view(subject, here=here, others=(placement("registers", 40_960),))))
     assert found.message == (
-        "`line` has 3w 1r after sharing, which `bulk` does not take: no mode has 3 writes"
+        "`line` has 3w 1r after sharing, but `bulk` takes 2rw or 1w with any number of reads in copies"
     )
     assert found.help[0] == "in registers: 40,960 flip-flops"
     assert sum("a write port" in text for text in texts(found)) == 3
@@ -154,6 +154,11 @@ def test_same_address_unsafe(style: str | None, asked: str | None, speaks: bool)
     intent = bound(SameAddress(asked, span=at(60))) if asked else None
     subject = view(memory(same_address=style), here=placement(), intent=intent)
     assert bool(list(SAME_ADDRESS_UNSAFE.check(subject))) == speaks
+
+
+def test_same_address_unsafe_is_silent_where_the_addresses_are_compared() -> None:
+    subject = memory(same_address="after", compared=at(70))
+    assert not list(SAME_ADDRESS_UNSAFE.check(view(subject, here=placement())))
 
 
 def test_same_address_unsafe_offers_a_tier_that_promises_it() -> None:

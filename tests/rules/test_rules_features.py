@@ -85,7 +85,7 @@ def test_unequal_port_widths(
 def test_unequal_port_widths_beyond_a_ratio() -> None:
     clause = Ports(1, 1, 0, write_width=128, read_width=1, span=at(60))
     here = refused("block", "widths", "128 : 1 is over the ratio of 16")
-    found = only(UNEQUAL_PORT_WIDTHS.check(view(None, BLOCK, here=here, intent=bound(clause))))
+    found = only(UNEQUAL_PORT_WIDTHS.check(view(memory(64, 128), BLOCK, here=here, intent=bound(clause))))
     assert found.message == "`line` is written 128 and read 1 bit wide: 128 : 1 is over the ratio of 16"
 
 

@@ -124,9 +124,9 @@ class DeviceOverBudget(Rule):
         certain = sums.blocks > there
         reserved = view.reserve.get(tier.name, Fraction(0))
         kept = f" of {tier.blocks}, {wording.amount(reserved)} being reserved" if reserved else ""
-        least = "at least " if sums.unknown and certain else ""
+        least = sums.least if certain else ""
         how = "" if certain else " with one shape for each memory"
-        missing, planned = not_counted(view, root, sums.unknown), planned_part(sums)
+        missing, planned = not_counted(view, root, sums.unknown, sums.homeless), planned_part(sums)
         more = f"free {wording.plural(taken - there, 'block')}: move a memory to another tier, largest first"
         return self.finding(
             f"`{root}` takes {least}{wording.plural(taken, 'block')} of `{tier.name}`{how}, "
@@ -141,6 +141,7 @@ class DeviceOverBudget(Rule):
                 "uniform_blocks": sums.uniform_blocks,
                 "available": there,
                 "unknown": sums.unknown,
+                "without_tier": len(sums.homeless),
             },
             help=[one for one in (more, planned, missing) if one],
         )

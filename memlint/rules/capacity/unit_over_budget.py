@@ -78,9 +78,9 @@ class UnitOverBudget(Rule):
         self, view: DesignView, unit: UnitIntent, sums: Total, limit: Fraction, taken: Fraction, span: Span
     ) -> Finding:
         certain = sums.blocks > limit
-        least = "at least " if sums.unknown and certain else ""
+        least = sums.least if certain else ""
         how = "" if certain else " with one shape for each memory"
-        missing, planned = not_counted(view, unit.path, sums.unknown), planned_part(sums)
+        missing, planned = not_counted(view, unit.path, sums.unknown, sums.homeless), planned_part(sums)
         over = wording.plural(taken - limit, "block")
         return self.finding(
             f"an instance of `{unit.unit}` takes {least}{wording.plural(taken, 'block')} of "
@@ -95,6 +95,7 @@ class UnitOverBudget(Rule):
                 "uniform_blocks": sums.uniform_blocks,
                 "budget": limit,
                 "unknown": sums.unknown,
+                "without_tier": len(sums.homeless),
             },
             help=[
                 f"move {over} elsewhere, largest memory first",

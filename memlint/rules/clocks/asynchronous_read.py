@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from memlint.design.memory import Access, Memory
 from memlint.rules import wording
-from memlint.rules.base import Finding, Related, Rule, Severity
+from memlint.rules.base import Finding, Rule, Severity
 from memlint.rules.placed import asked_here, chosen
+from memlint.rules.read_words import REMEDIES, asynchronous_reads, places_of_reads
 from memlint.rules.view import MemoryView
 
 
@@ -61,32 +61,18 @@ class AsynchronousRead(Rule):
         memory, tier = view.memory, chosen(view)
         if tier is None or tier.read != "synchronous" or memory.read != "asynchronous":
             return
-        reads = _asynchronous(memory)
+        reads = asynchronous_reads(memory)
         first = reads[0] if reads else None
-        at = f" at address `{first.address}`" if first else ""
+        at = wording.at_address(first) if first else ""
         reason = f": the word {first.reason}" if first and first.reason else ""
         yield self.finding(
             f"`{memory.name}` is read without a clock{at}, but `{tier.name}` reads only on one{reason}",
             first.span if first else memory.span,
             paths=(memory.path,),
-            related=[
-                *(Related(read.reason_span, f"the word {read.reason}") for read in reads if read.reason_span),
-                *(Related(read.span, "also read without a clock here") for read in reads[1:]),
-                *asked_here(view),
-            ],
+            related=[*places_of_reads(reads, first=False), *asked_here(view)],
             numbers={"asynchronous_reads": len(reads), "tier": tier.name},
-            help=[
-                "register the word before any logic uses it: one cycle later, on the clock that uses it",
-                "or register the address, and use that register for nothing but this read",
-                *wording.homes(view),
-            ],
+            help=[*REMEDIES, *wording.homes(view)],
         )
-
-
-def _asynchronous(memory: Memory) -> list[Access]:
-    """Every read without a clock, in the order of the ports."""
-    accesses = (access for port in memory.ports for access in port.accesses)
-    return [access for access in accesses if access.kind == "read" and access.asynchronous]
 
 
 RULE = AsynchronousRead()

@@ -24,8 +24,10 @@ class SameAddressUnsafe(Rule):
         give the other one, or something undefined, and the difference shows only in hardware and only
         when the addresses meet. The rule speaks when the style of the code (or a `same address`
         clause) and the tier's behaviour are both known, on one clock, and nothing in the code compares
-        the addresses. A warning, because many designs never meet the case: `same address never` or
-        `same address any` says so.
+        the addresses: an equality of each read address with each other write address, through plain
+        wires, ports and registers that delay them, in the unit or where it is instantiated. Such code
+        has a bypass, or keeps the two apart, and `memlint explain` shows the comparison. A warning,
+        because many designs never meet the case: `same address never` or `same address any` says so.
 
     Example:
         module reject_counts (
@@ -64,6 +66,8 @@ class SameAddressUnsafe(Rule):
     def check(self, view: MemoryView) -> Iterable[Finding]:
         memory, home = view.memory, placed(view)
         if home is None or not memory.clocks_known or len(memory.clocks) != 1:
+            return
+        if memory.compared is not None:
             return
         clause, style = view.clause(SameAddress), memory.same_address
         wanted = clause.gives if clause is not None else style

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from memlint.design.memory import Clock
 from memlint.rules import wording
 from memlint.rules.base import Finding, Related, Rule, Severity
-from memlint.rules.clock_words import clock_names, clock_places
+from memlint.rules.clock_words import clock_names, clock_places, declare_same
 from memlint.rules.placed import asked_here, chosen, in_other_blocks, move_to, obstacle
 from memlint.rules.view import MemoryView
 
@@ -71,6 +71,7 @@ class TwoClocksOnOneClockTier(Rule):
                 *wording.homes(view),
                 f"to stay in {where}, run every access on one of {wording.listed(names.values())} "
                 "and bring the other side over outside the memory",
+                *declare_same(memory.clocks),
             ]
             gated = ""
         yield self.finding(

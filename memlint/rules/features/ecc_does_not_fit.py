@@ -19,7 +19,8 @@ class EccDoesNotFit(Rule):
         Hardened ECC is tied to one mode and a few shapes, and mostly to words written whole. A second
         write port or a write lane switches it off, and what is left is check bits in the array with
         encoders and correctors in fabric on both sides. A warning: soft ECC works, in more bits and
-        less time. Tiers without hardened ECC are not reported, since soft ECC is all they have.
+        less time. Tiers without hardened ECC are not reported, since soft ECC is all they have; nor is
+        `ecc in word`, whose check bits the HDL keeps in the word and makes and checks by itself.
 
     Example:
         module background_store (
@@ -64,6 +65,9 @@ class EccDoesNotFit(Rule):
         if tier is None or clause is None or placement is None or not tier.ecc:
             return
         reason = obstacle(view, "ecc")
+        if clause.in_word and reason is None:
+            # The HDL makes and checks the bits itself: the tier's ECC is not asked for.
+            return
         # Another obstacle decides the mode in which ECC was looked at, so it has to be mended first.
         if reason is None and (placement.hard_ecc or not placement.fits or placement.mode is None):
             return

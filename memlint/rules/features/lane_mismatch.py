@@ -92,9 +92,9 @@ def _lanes(lanes: tuple[int, ...]) -> str:
 
 
 def _enables(tier: Tier) -> list[str]:
-    """What write enables each mode of the tier has."""
+    """What write enables each mode of the tier has that writes."""
     lines = []
-    for mode in tier.modes:
+    for mode in (one for one in tier.modes if one.name != "rom"):
         each = wording.listed(f"each {granule} of {width} bits" for width, granule in mode.enables)
         has = f"an enable for {each}" if each else "no write enables"
         lines.append(f"`{tier.name}` in mode {mode.name}: {has}")

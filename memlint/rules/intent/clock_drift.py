@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from memlint.design.memory import Clock, Memory
+from memlint.design.memory import BoundIntent, Clock, Memory
 from memlint.reading.intent.clauses import Clocks
 from memlint.rules import wording
-from memlint.rules.base import Finding, Related, Rule
-from memlint.rules.clock_words import clock_names, clock_places, leaf
+from memlint.rules.base import Edit, Finding, Fix, Related, Rule
+from memlint.rules.clock_words import clock_names, clock_places, declare_same, leaf
 from memlint.rules.near import close_name
 from memlint.rules.view import MemoryView
 
@@ -63,7 +63,7 @@ class ClockDrift(Rule):
         nets = dict(winner.bound.clocks)
         unknown = [name for name in stated.names if nets.get(name) is None]
         if unknown:
-            yield self._no_such_net(memory, stated, unknown, winner.bound.scope)
+            yield self._no_such_net(memory, stated, unknown, winner.bound)
             return
         if not memory.clocks_known:
             return
@@ -82,24 +82,44 @@ class ClockDrift(Rule):
             help=[
                 _statement(memory.clocks),
                 f"else drive the memory from {says}",
-                'if two nets are one clock, say `same = [["a", "b"]]` under `[clocks]` in memlint.toml',
+                *declare_same(memory.clocks),
             ],
         )
 
-    def _no_such_net(self, memory: Memory, stated: Clocks, unknown: list[str], scope: str) -> Finding:
-        near = {name: close_name(name, _leaves(memory.clocks)) for name in unknown}
+    def _no_such_net(self, memory: Memory, stated: Clocks, unknown: list[str], bound: BoundIntent) -> Finding:
+        names = dict(bound.nets)
+        own = _called(names, memory.clocks)
+        near = {name: close_name(name, [*own, *names, *_leaves(memory.clocks)]) for name in unknown}
         advice = [f"`{name}` may be meant to be `{one}`" for name, one in near.items() if one]
-        leaves = wording.listed(wording.quoted(leaf) for leaf in _leaves(memory.clocks))
-        advice.append(f"the memory runs on {leaves or 'no clock that could be traced'}")
         nets = "net" if len(unknown) == 1 else "nets"
         missing = wording.listed(wording.quoted(name) for name in unknown)
+        where = f"unit `{bound.unit}`" if bound.unit else f"`{bound.scope}`"
+        clause = f"clocks {', '.join(own)}"
+        covered = len(own) > 1 and len(own) == len({clock.net for clock in memory.clocks})
+        if covered:
+            advice.append(f"say `{clause}`, if the HDL is right: these clock it")
+        else:
+            leaves = wording.listed(map(wording.quoted, own or _leaves(memory.clocks)))
+            advice.append(f"the memory runs on {leaves or 'no clock that could be traced'}")
         return self.finding(
-            f"the intent of `{memory.name}` names the clock {nets} {missing}, which `{scope}` does not have",
+            f"the intent names the clock {nets} {missing}, which {where} does not have",
             stated.span,
             paths=(memory.path,),
             related=[Related(memory.span, f"`{memory.name}` is declared here")],
+            numbers={"unknown_nets": len(unknown)},
             help=advice,
+            fixes=[Fix(f"say `{clause}`", (Edit(stated.span, clause),), safe=False)] if covered else [],
         )
+
+
+def _called(names: Mapping[str, Clock | None], clocks: tuple[Clock, ...]) -> list[str]:
+    """A name in scope for each of the clocks that has one."""
+    nets = {clock.net for clock in clocks}
+    found: dict[str, str] = {}
+    for name, net in names.items():
+        if net is not None and net.net in nets:
+            found.setdefault(net.net, name)
+    return [name for name in names if name in found.values()]
 
 
 def _leaves(clocks: tuple[Clock, ...]) -> list[str]:

@@ -8,6 +8,7 @@ from memlint.design.memory import Memory, MemoryPort
 from memlint.reading.intent.clauses import Ports
 from memlint.rules import wording
 from memlint.rules.base import Edit, Finding, Fix, Related, Rule
+from memlint.rules.stated_ports import as_stated, counts_of, has_widths, statement
 from memlint.rules.view import MemoryView
 
 
@@ -65,13 +66,12 @@ class PortDrift(Rule):
         if not memory.clocks_known:
             return
         stated = winner.clause
-        found = (memory.count(True, False), memory.count(False, True), memory.count(True, True))
-        if _as_stated(found, stated, memory.width):
+        found = counts_of(memory)
+        if as_stated(found, stated, memory.width):
             return
         w, r, rw = found
         clause = "ports rom" if not (w or rw) else f"ports {wording.ports(w, r, rw)}"
-        widths = stated.write_width is not None or stated.read_width is not None
-        says = _statement(stated)
+        says = statement(stated)
         yield self.finding(
             f"`{memory.name}` has {wording.memory_ports(memory)} after sharing, its intent says {says}",
             memory.span,
@@ -91,42 +91,16 @@ class PortDrift(Rule):
                 *(note.text for note in memory.notes if "could be" in note.text),
             ],
             fixes=[Fix(f"say `{clause}`", (Edit(stated.span, clause),), safe=False)]
-            if winner.bound.level > 0 and not widths
+            if winner.bound.level > 0 and not has_widths(stated)
             else [],
         )
-
-
-def _as_stated(found: tuple[int, int, int], stated: Ports, width: int | None) -> bool:
-    """Whether the counts are those stated.
-
-    `rom` leaves the number of reads open. A side that is stated wider than the array's word moves
-    several words at a time, each of them an access of its own in the HDL.
-    """
-    w, r, rw = found
-    if stated.rom:
-        return w == 0 and rw == 0
-    writes = (stated.w, stated.w * _words(stated.write_width, width))
-    reads = (stated.r, stated.r * _words(stated.read_width, width))
-    return w in writes and r in reads and rw == stated.rw
-
-
-def _words(side: int | None, width: int | None) -> int:
-    return side // width if side and width and side % width == 0 else 1
-
-
-def _statement(stated: Ports) -> str:
-    if stated.rom:
-        return "rom"
-    if stated.write_width is None and stated.read_width is None:
-        return wording.ports(stated.w, stated.r, stated.rw)
-    return f"{stated.w}w({stated.write_width}) {stated.r}r({stated.read_width})"
 
 
 def _places(memory: Memory) -> Iterator[Related]:
     for port in memory.ports:
         if port.accesses:
             access = port.accesses[0]
-            yield Related(access.span, f"{_kind(port)} port at address `{access.address}`")
+            yield Related(access.span, f"{_kind(port)} port{wording.at_address(access)}")
 
 
 def _kind(port: MemoryPort) -> str:

@@ -11,6 +11,8 @@ from memlint.rules.near import by_likeness, close_name
 from memlint.rules.view import DesignView
 from memlint.text.source import Span
 
+_UNCOUNTED = "until the intent names one of them, its memories are in no total and no budget"
+
 
 class UnknownTier(Rule):
     """An intent names a tier that the device does not have.
@@ -59,10 +61,13 @@ class UnknownTier(Rule):
     def check_design(self, view: DesignView) -> Iterable[Finding]:
         known = [*(tier.name for tier in view.device.tiers), "registers"]
         wrong: dict[tuple[str, Span], set[str]] = {}
+        homeless: set[Span] = set()
         for path, clause in _clauses(view):
             for name, span in _tiers(clause):
                 if name not in known:
                     wrong.setdefault((name, span), set()).add(path)
+                    if isinstance(clause, In) and not any(one in known for one in clause.tiers):
+                        homeless.add(span)
         for (name, span), paths in wrong.items():
             nearest = [wording.quoted(one) for one in by_likeness(name, known)]
             meant = close_name(name, known)
@@ -71,7 +76,10 @@ class UnknownTier(Rule):
                 f"device `{view.device.name}` has no tier `{name}`",
                 span,
                 paths=tuple(sorted(paths)),
-                help=[f"its tiers are {wording.listed(nearest)}"],
+                help=[
+                    f"its tiers are {wording.listed(nearest)}",
+                    *([_UNCOUNTED] if span in homeless else []),
+                ],
                 fixes=[Fix(renamed, (Edit(span, meant),), safe=False)] if meant else [],
             )
 

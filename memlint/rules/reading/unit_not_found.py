@@ -66,6 +66,8 @@ class UnitNotFound(Rule):
                     "add its file to `sources` or to a file list in memlint.toml",
                     "if it is a memory without source, describe it under `[[black_box]]`: "
                     f'unit = "{unit.name}", with its depth, width, ports and clocks',
+                    "if it passes a clock on, as a gate or a buffer does, name the nets on both its sides in "
+                    "`same` under `[clocks]`",
                 ],
             )
 

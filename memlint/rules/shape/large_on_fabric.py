@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
-from memlint.mapping.demand import Placement
+from memlint.mapping.demand import Demand, Placement
 from memlint.rules import wording
-from memlint.rules.base import Finding, Rule, Severity
+from memlint.rules.base import Finding, Related, Rule, Severity
 from memlint.rules.placed import asked_here, placed, shaped_by
+from memlint.rules.read_words import REMEDIES, asynchronous_reads, places_of_reads, without_a_clock
 from memlint.rules.view import MemoryView
+
+_KEPT_THROUGH_RESET = (
+    "clear it word by word after the reset, or keep a bit a word in registers that says which are valid"
+)
 
 
 class LargeOnFabric(Rule):
@@ -18,7 +24,7 @@ class LargeOnFabric(Rule):
         Logic that stores cannot compute, and every word more makes the read multiplexer deeper, so a
         large array in fabric is dear in area, in routing and in clock rate. A warning where someone
         chose the tier. A note where nobody did and no tier of blocks takes the memory as it is
-        written: then the finding says what keeps it out of each.
+        written: then the finding says what keeps it out of each, and which read has no clock, and why.
 
     Example:
         module gain_table (
@@ -72,20 +78,35 @@ class LargeOnFabric(Rule):
         if view.tier_from == "assumed":
             if any(one.fits for one in hardened):
                 return
-            severity, blocked = Severity.NOTE, _reasons(hardened)
+            severity, kept_out = Severity.NOTE, hardened
         else:
             if not homes or not _built(view):
                 return
-            severity, blocked = Severity.WARNING, []
+            severity, kept_out = Severity.WARNING, []
+        by_read = [one for one in kept_out if any(why.kind == "read" for why in one.obstacles)]
+        reads = asynchronous_reads(memory) if by_read else []
+        by_reset = any(why.kind == "reset" for one in kept_out for why in one.obstacles)
         yield self.finding(
             f"`{memory.name}` ({wording.shape(demand.depth, demand.width)}, "
-            f"{wording.bits(memory.bits or 0)}) is {_made_of(view)}",
+            f"{wording.bits(memory.bits or 0)}) is {_made_of(view)}"
+            + (f", as it is read without a clock{without_a_clock(reads)}" if reads else ""),
             memory.span,
             severity=severity,
             paths=(memory.path,),
-            related=[*asked_here(view), *shaped_by(view)],
+            related=[
+                *places_of_reads(reads, first=True),
+                *([Related(memory.reset, "a reset clears it here")] if by_reset and memory.reset else []),
+                *asked_here(view),
+                *shaped_by(view),
+            ],
             numbers={"depth": demand.depth, "width": demand.width, "bits": memory.bits, "tier": tier.name},
-            help=[*homes, *blocked],
+            help=[
+                *homes,
+                *(REMEDIES if reads else ()),
+                *([_KEPT_THROUGH_RESET] if by_reset else []),
+                *_once_clocked(view, demand, by_read if reads else []),
+                *_reasons(kept_out, "read" if reads else ""),
+            ],
         )
 
     def _large(self, view: MemoryView) -> bool:
@@ -106,12 +127,22 @@ def _on_blocks(view: MemoryView) -> list[Placement]:
     return [view.place(tier) for tier in view.device.on_chip() if tier.role in ("block", "bulk")]
 
 
-def _reasons(placements: list[Placement]) -> list[str]:
-    return [
-        f"`{one.tier}` does not take it: {wording.listed(reason.text for reason in one.obstacles)}"
-        for one in placements
-        if one.obstacles
-    ]
+def _once_clocked(view: MemoryView, demand: Demand, placements: list[Placement]) -> list[str]:
+    """What the memory takes on these tiers once its reads have a clock, where nothing else keeps it out."""
+    clocked = replace(demand, asynchronous=False)
+    tiers = [tier for one in placements if (tier := view.device.tier(one.tier)) is not None]
+    there = [view.reckon(clocked, tier) for tier in tiers]
+    return [f"with a clock, {wording.placed_on(one)}" for one in there if one.fits and one.blocks is not None]
+
+
+def _reasons(placements: list[Placement], told: str) -> list[str]:
+    """What keeps the memory out of each tier; `told` is a kind of obstacle that was told already."""
+    found = []
+    for one in placements:
+        reasons = [reason.text for reason in one.obstacles if reason.kind != told]
+        if reasons:
+            found.append(f"`{one.tier}` does not take it: {'; also '.join(reasons)}")
+    return found
 
 
 def _made_of(view: MemoryView) -> str:
