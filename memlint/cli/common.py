@@ -9,9 +9,11 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from memlint.cli.files import check_files
-from memlint.cli.messages import complain
+from memlint.cli.messages import complain, say
+from memlint.cli.recording import STANDARD_OUTPUT, disk, environment, note_said, witness
 from memlint.device.errors import ProfileError
 from memlint.engine import Engine, open_project
+from memlint.engine.cache.witness import Witness
 from memlint.engine.config import find_config, place_of, shown_path
 from memlint.engine.config_tiers import tier_mistakes
 from memlint.engine.settings import ProjectError
@@ -50,10 +52,16 @@ def project(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
 def opened(args: argparse.Namespace, paths: Sequence[str] = ()) -> Engine:
     """As `project`, without a look at its files."""
     changed = overrides(args)
-    if args.config is None and find_config(Path(paths[0]) if paths else Path.cwd()) is None:
+    start = Path(paths[0]) if paths else Path.cwd()
+    if args.config is None and find_config(start, disk(Path()).is_file) is None:
         # Without memlint.toml, findings name files as they are seen from here.
         changed["root"] = os.getcwd()
-    engine = open_project(paths, config=args.config, overrides=changed)
+    engine = open_project(paths, config=args.config, overrides=changed, disk=disk)
+    engine.texts.environ = environment()
+    seen = witness()
+    if seen is not None:
+        # Profiles are read where the links to them lead.
+        seen.real(Path(engine.settings.root, engine.settings.device))
     _check_device(engine, args)
     return engine
 
@@ -93,14 +101,21 @@ def _check_device(engine: Engine, args: argparse.Namespace) -> None:
 
 def is_shown(engine: Engine, paths: Sequence[str]) -> Callable[[str], bool]:
     """Whether a file of the project lies in one of the paths; without paths every file does."""
-    root = os.path.realpath(engine.settings.root)
-    wanted = [os.path.realpath(path) for path in paths]
+    seen = witness()
+    root = _real(engine.settings.root, seen)
+    wanted = [_real(path, seen) for path in paths]
 
     def decide(file: str) -> bool:
-        absolute = os.path.realpath(os.path.join(root, file))
+        absolute = _real(os.path.join(root, file), seen)
         return any(absolute == one or absolute.startswith(os.path.join(one, "")) for one in wanted)
 
     return decide if wanted else lambda file: True
+
+
+def _real(path: str, seen: Witness | None) -> str:
+    if seen is not None:
+        seen.real(os.path.abspath(path))
+    return os.path.realpath(path)
 
 
 def page(engine: Engine | None = None, output: str | None = None) -> Page:
@@ -130,8 +145,9 @@ def _shown(engine: Engine) -> Callable[[str], str]:
 
 def emit(text: str, output: str | None = None) -> None:
     """Write a report to standard output, or to a file in UTF-8; raises ProjectError if that cannot be."""
+    note_said(output or STANDARD_OUTPUT, text)
     if output is None:
-        print(text, end="")
+        say(text)
         return
     try:
         Path(output).write_text(text, "utf-8", errors="replace", newline="\n")

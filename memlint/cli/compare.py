@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TextIO
 
@@ -56,21 +57,27 @@ def run(args: argparse.Namespace) -> int:
 
         common.emit(schema_text("compare"))
         return 0
+    if args.old is None:
+        raise ProjectError("compare: with what? Give a git revision, such as HEAD or main, as OLD.")
     with progress("comparing"):
-        comparison, engine = _comparison(args)
+        comparison, engine = compared(args, args.old, args.new)
     _report(args, comparison, engine)
     level = _LEVELS[args.fail_on_new]
     return int(level is not None and any(one.severity >= level for one in comparison.new_findings))
 
 
-def _comparison(args: argparse.Namespace) -> tuple[Comparison, Engine]:
-    if args.old is None:
-        raise ProjectError("compare: with what? Give a git revision, such as HEAD or main, as OLD.")
-    new, engine = _new_side(args)
+def compared(
+    args: argparse.Namespace, revision: str, other: str | None, paths: Sequence[str] = ()
+) -> tuple[Comparison, Engine]:
+    """The working tree, or another revision, compared with a revision; and the engine that judged it.
+
+    `paths` are the project where there is no memlint.toml. Raises ProjectError or ProfileError.
+    """
+    new, engine = new_side(args, other, paths)
     settings = new.settings
     config = Path(settings.root, settings.file) if settings.file else _given_config(args)
     old, _ = revision_side(
-        Path(settings.root), args.old, config=config, overrides=common.overrides(args), instead=engine
+        Path(settings.root), revision, config=config, overrides=common.overrides(args), instead=engine
     )
     if old.design is None and new.design is None:
         raise ProjectError("\n".join((*old.notes, *new.notes, "Correct `top`.")))
@@ -79,16 +86,25 @@ def _comparison(args: argparse.Namespace) -> tuple[Comparison, Engine]:
     return compare(old, new), engine
 
 
-def _new_side(args: argparse.Namespace) -> tuple[Side, Engine]:
-    if args.new is not None:
+def new_side(
+    args: argparse.Namespace, revision: str | None, paths: Sequence[str] = ()
+) -> tuple[Side, Engine]:
+    """A revision, or the working tree, judged."""
+    if revision is not None:
         config = _given_config(args)
-        root = config.parent if config is not None else Path.cwd()
-        return revision_side(root, args.new, config=config, overrides=common.overrides(args))
-    engine = common.opened(args)
+        root = config.parent if config is not None else _folder(paths)
+        return revision_side(root, revision, config=config, overrides=common.overrides(args))
+    engine = common.opened(args, paths)
     # A reviewer wants to see what there is: what is missing is said, and ends nothing.
     for missing in missing_files(engine):
         complain(missing)
     return working_side(engine), engine
+
+
+def _folder(paths: Sequence[str]) -> Path:
+    """Where to look for the project: at the first path, else here."""
+    first = Path(os.path.abspath(paths[0])) if paths else Path.cwd()
+    return first if first.is_dir() else first.parent
 
 
 def _given_config(args: argparse.Namespace) -> Path | None:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from memlint.cli.messages import say
 from memlint.device.facts import Device, Source
 from memlint.device.listing import Fact, facts_of
 from memlint.device.profile import Problem, ProfileError, builtin_names, load_profile, schema, starter
@@ -25,15 +26,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Prints what was asked for and returns 0. Raises ProfileError for a profile that cannot be used."""
     if args.schema:
-        print(_json(schema()))
+        say(f"{_json(schema())}\n")
     elif args.starter is not None:
         _write_starter(args.starter)
     elif args.name is not None:
         device = load_profile(args.name, Path.cwd())
-        print(_json(_device_json(device)) if args.format == "json" else _device_text(device))
+        say(f"{_json(_device_json(device)) if args.format == 'json' else _device_text(device)}\n")
     else:
         devices = [load_profile(name) for name in builtin_names()]
-        print(_json(_list_json(devices)) if args.format == "json" else _list_text(devices))
+        say(f"{_json(_list_json(devices)) if args.format == 'json' else _list_text(devices)}\n")
     return 0
 
 

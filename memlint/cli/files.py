@@ -22,18 +22,19 @@ def check_files(engine: Engine) -> None:
 def missing_files(engine: Engine) -> list[str]:
     """A line for each file the project names that is not there or cannot be read."""
     settings = engine.settings
-    missing = [*_missing(settings, "file_lists", settings.file_lists)]
-    missing += _missing(settings, "sources", settings.sources)
+    missing = [*_missing(engine, "file_lists", settings.file_lists)]
+    missing += _missing(engine, "sources", settings.sources)
     if missing:
         return missing
     return [_unread(settings, file) for file in engine.files().files if engine.texts.get(file) is None]
 
 
-def _missing(settings: Settings, key: str, names: Sequence[str]) -> Iterator[str]:
+def _missing(engine: Engine, key: str, names: Sequence[str]) -> Iterator[str]:
     """The names without a wildcard that nothing has."""
+    settings, tree = engine.settings, engine.texts.tree
     for index, name in enumerate(names):
         is_pattern = key == "sources" and any(mark in name for mark in "*?[")
-        if not is_pattern and not Path(settings.root, name).exists():
+        if not is_pattern and not (tree.is_file(name) or tree.is_folder(name)):
             place = place_of(settings, key, index)
             yield f"{place}: {key}: There is no file `{name}`. Correct the path, or take it out."
 

@@ -2,38 +2,33 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
-from collections.abc import Sequence
-from dataclasses import dataclass
-from importlib import import_module
-from typing import NoReturn, TextIO
 
-from memlint import __version__
-from memlint.cli.messages import complain
+from memlint.cli.messages import OutputLost, complain, say
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    # Everything else is imported where it is used: an answer out of the cache takes no more than this.
+    import argparse
+    from collections.abc import Sequence
+    from typing import TextIO
 
 FAILED = 2
 INTERRUPTED = 130
 PIPE_CLOSED = 141
 """What a shell reports for a process that SIGINT or SIGPIPE ended: 128 and the signal's number."""
 
-NOTICE = """\
-Counts are estimates, made from the device profile alone: confirm them with the device's own documents
-and tools. Safety-related designs (DO-254, IEC 61508, ISO 26262) need their own qualified flow; nothing
-printed here is evidence in one."""
 
-_EXITS = """\
-Exit codes: 0 no finding at or above the failing level, 1 there are some, 2 the run itself failed."""
-
-
-@dataclass(frozen=True, slots=True)
 class Command:
     """A command's name, the module with its `add_arguments` and `run`, and what it does."""
 
-    name: str
-    module: str
-    help: str
+    __slots__ = ("help", "module", "name")
+
+    def __init__(self, name: str, module: str, help: str) -> None:
+        self.name = name
+        self.module = module
+        self.help = help
 
 
 COMMANDS = (
@@ -50,21 +45,17 @@ COMMANDS = (
     Command("completion", "memlint.cli.completion", "what a shell completes memlint's arguments by"),
     Command("serve", "memlint.cli.serve", "the language server"),
 )
-
-
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong as every other message of memlint does."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(FAILED, f"memlint: {message}\nmemlint: `{self.prog} --help` lists what it takes\n")
+CACHED = frozenset(("check", "list", "explain"))
+"""The commands whose outcome follows from what they read, so that the cache may answer for them."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs the command line and returns the exit code."""
+    is_command_line = arguments is None
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        code = _run(given)
-        print(end="", flush=True)
+        code = _run(given, is_command_line)
+        say("")
         return code
     except SystemExit as leave:
         return leave.code if isinstance(leave.code, int) else 0
@@ -73,57 +64,54 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         _abandon_output()
         return PIPE_CLOSED
+    except OutputLost as lost:
+        _abandon_output()
+        complain(f"standard output cannot be written: {lost}. Make room, or name a file.")
+        return FAILED
 
 
-def _run(given: list[str]) -> int:
+def _run(given: list[str], is_command_line: bool) -> int:
+    name = next((one for one in given if not one.startswith("-")), None)
+    if name != "serve":
+        _open_closed()
     _lenient(sys.stdout)
     _lenient(sys.stderr)
-    name = next((one for one in given if not one.startswith("-")), None)
     command = next((one for one in COMMANDS if one.name == name), None)
-    parser = _parser(command)
+    # A caller in this process may have changed what a run does; its outcome is not one to keep.
+    may_be_cached = is_command_line and name in CACHED and "--help" not in given
+    key = None
+    if may_be_cached:
+        from memlint.cli import cached
+
+        key = cached.key_of(given)
+        code = cached.answer(key, given)
+        if code is not None:
+            return code
+    return _parsed(given, name, command, key)
+
+
+def _parsed(given: list[str], name: str | None, command: Command | None, key: bytes | None) -> int:
+    from memlint.cli.arguments import no_command, parser_for
+
+    parser = parser_for(command)
     if command is None and name is not None:
-        _no_command(name, parser)
+        no_command(name, parser)
     args = parser.parse_args(given)
     if command is None:
         parser.print_help(sys.stderr)
         return FAILED
     if getattr(args, "format", "text") != "text" or getattr(args, "schema", False):
         _as_utf8(sys.stdout)
-    return _guarded(command, args)
+    if key is None:
+        return _guarded(command, args)
+    from memlint.cli.cached import recorded
 
-
-def _no_command(name: str, parser: argparse.ArgumentParser) -> NoReturn:
-    from difflib import get_close_matches
-
-    near = get_close_matches(name, [one.name for one in COMMANDS], 1)
-    parser.error(f"there is no command `{name}`" + (f": did you mean `{near[0]}`?" if near else ""))
-
-
-def _parser(command: Command | None) -> argparse.ArgumentParser:
-    """The parser of the whole line; only the command that runs is imported."""
-    parser = _Parser(
-        prog="memlint",
-        description="Memory intent in FPGA projects: checks what the HDL says against what was meant\n"
-        "and what the device can do.",
-        epilog=f"{_EXITS}\n\n{NOTICE}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("--version", action="version", version=f"memlint {__version__}")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=_Parser)
-    for one in COMMANDS:
-        sub = commands.add_parser(
-            one.name,
-            help=one.help,
-            description=f"{one.help[0].upper()}{one.help[1:]}.",
-            epilog=NOTICE,
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
-        if one is command:
-            import_module(one.module).add_arguments(sub)
-    return parser
+    return recorded(key, args, lambda: _guarded(command, args))
 
 
 def _guarded(command: Command, args: argparse.Namespace) -> int:
+    from importlib import import_module
+
     try:
         code: int = import_module(command.module).run(args)
     except Exception as wrong:
@@ -141,6 +129,14 @@ def _is_users(wrong: Exception) -> bool:
     from memlint.engine.settings import ProjectError
 
     return isinstance(wrong, ProjectError | ProfileError)
+
+
+def _open_closed() -> None:
+    """What goes to a stream that the caller closed is dropped: the exit code still tells the outcome."""
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 (open until the process ends)
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
 
 
 def _lenient(stream: TextIO) -> None:

@@ -8,6 +8,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from memlint.cli import common
+from memlint.cli.messages import telling_loss
+from memlint.engine.settings import ProjectError
+from memlint.rules.wording import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +35,21 @@ def add_arguments(parser: argparse.ArgumentParser, formats: Sequence[str], what:
 
 
 def targets(given: Sequence[str], format: str, formats: Sequence[str]) -> list[Target]:
-    """What to write. A FILE without its own format takes `format` away from standard output."""
+    """What to write. A FILE without its own format takes `format` away from standard output.
+
+    Raises ProjectError for a format that is none.
+    """
     found: list[Target] = []
     is_printed = True
     for one in given:
         name, equals, file = one.partition("=")
         if equals and name in formats:
             found.append(Target(name, file))
+        elif equals and name.isalpha():
+            raise ProjectError(
+                f"--output `{one}`: there is no format `{name}`: they are {listed(formats)}. "
+                f"Write `./{one}` for a file of that name."
+            )
         else:
             found.append(Target(format, one))
             is_printed = False
@@ -52,7 +63,8 @@ def write(chosen: Sequence[Target], report: Callable[[str, str | None], str]) ->
 
 
 def emit_bytes(data: bytes) -> None:
-    """Write bytes to standard output as they are."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(data)
-    sys.stdout.buffer.flush()
+    """Write bytes to standard output as they are. Raises OutputLost."""
+    with telling_loss():
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()

@@ -19,6 +19,8 @@ from memlint.reports.plan_json import plan_json
 from memlint.reports.plan_text import plan_text
 
 _DEVICE = "device"
+_NAMED = 3
+"""Memories named of those left as they are for one reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +46,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--apply", action="store_true", help="with --write: change the sources")
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--output", metavar="FILE", help="write the plan to a file")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of --format json")
     common.add_project_arguments(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints the plan, or the patch: 0 if a plan fits (one of several), else 1."""
+    if args.schema:
+        from memlint.reports.schemas import schema_text
+
+        common.emit(schema_text("plan"))
+        return 0
     if args.apply and not args.write:
         raise ProjectError("--apply changes the sources, and nothing says to what. Give --write as well.")
     if args.write and (args.what_if or args.format == "json"):
@@ -56,8 +64,8 @@ def run(args: argparse.Namespace) -> int:
     engine = common.project(args, args.paths)
     judgement = engine.judge()
     if args.write:
-        return _write(engine, judgement, plan_design(judgement, engine.settings), args)
-    scenarios = [scenario("as it is", judgement, engine.settings)]
+        return _write(engine, judgement, plan_design(judgement), args)
+    scenarios = [scenario("as it is", judgement)]
     scenarios += [_scenario(one, args, judgement) for one in _scenarios(args.what_if)]
     shown = common.is_shown(engine, args.paths)
     report = (
@@ -110,7 +118,7 @@ def _scenario(asked: _Asked, args: argparse.Namespace, known: Judgement) -> Scen
     judgement = engine.judge()
     said = [f"{name}={value}" for name, value in asked.parameters.items()]
     title = ", ".join([*([f"device {asked.device}"] if asked.device else []), *said])
-    return scenario(title, judgement, engine.settings)
+    return scenario(title, judgement)
 
 
 def _write(engine: Engine, judgement: Judgement, plan: DevicePlan, args: argparse.Namespace) -> int:
@@ -119,9 +127,11 @@ def _write(engine: Engine, judgement: Judgement, plan: DevicePlan, args: argpars
         for text in plan.conflict:
             complain(text)
         return 1
-    patch = _sound(engine, judgement, plan, patch_of(plan, judgement))
-    for path, why in patch.refused:
-        complain(f"{path}: left as it is: {why}")
+    patch = _sound(engine, plan, patch_of(plan, judgement, engine.elaborated[0]))
+    for why in dict.fromkeys(why for _, why in patch.refused):
+        paths = [path for path, other in patch.refused if other == why]
+        more = f" and {len(paths) - _NAMED} more" if len(paths) > _NAMED else ""
+        complain(f"{', '.join(paths[:_NAMED])}{more}: left as it is: {why}")
     if args.apply:
         _apply(engine, judgement, patch)
     else:
@@ -129,14 +139,14 @@ def _write(engine: Engine, judgement: Judgement, plan: DevicePlan, args: argpars
     return 0
 
 
-def _sound(engine: Engine, judgement: Judgement, plan: DevicePlan, patch: Patch) -> Patch:
+def _sound(engine: Engine, plan: DevicePlan, patch: Patch) -> Patch:
     """The patch as far as the design, read again with it, says what the plan says."""
     for file, text in patch.texts.items():
         engine.set_text(file, text)
     wrong = misread(patch, plan, engine.judge())
     for file in patch.texts:
         engine.set_text(file, None)
-    return without_misread(patch, wrong, judgement) if wrong else patch
+    return without_misread(patch, wrong) if wrong else patch
 
 
 def _apply(engine: Engine, judgement: Judgement, patch: Patch) -> None:

@@ -20,17 +20,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "counts",
         metavar="COUNTS.csv",
+        nargs="?",
         help="a table with columns path, tier and blocks, as a build gave them",
     )
     parser.add_argument("paths", metavar="PATH", nargs="*", help="files or folders that are the project")
     parser.add_argument("--all", action="store_true", help="also the memories that agree")
     parser.add_argument("--format", choices=("text", "json"), default="text")
     parser.add_argument("--output", metavar="FILE", help="write the report to a file")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of --format json")
     common.add_project_arguments(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints the comparison: 1 if a count is neither ours, nor explained, nor accepted, else 0."""
+    if args.schema:
+        from memlint.reports.schemas import schema_text
+
+        common.emit(schema_text("reconcile"))
+        return 0
+    if args.counts is None:
+        raise ProjectError("reconcile: with what? Give a CSV table with columns path, tier and blocks.")
     engine = common.project(args, args.paths)
     rows = _rows(args.counts, engine)
     judgement = engine.judge()

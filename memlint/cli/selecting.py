@@ -9,6 +9,7 @@ from pathlib import Path
 
 from memlint.cli import common
 from memlint.cli.messages import complain
+from memlint.cli.recording import disk
 from memlint.engine import Engine
 from memlint.engine.baseline import Entry, read_baseline, sift
 from memlint.engine.judgement import Judgement
@@ -77,7 +78,7 @@ def selection(args: argparse.Namespace, engine: Engine) -> Selection:
         brought = since(args, engine)
     return Selection(
         common.is_shown(engine, [args.stdin_name] if "-" in args.paths else args.paths),
-        read_baseline(Path(args.baseline)) if args.baseline else frozenset(),
+        read_baseline(Path(args.baseline), disk(Path()).load) if args.baseline else frozenset(),
         brought,
         bool(args.device or args.top),
     )

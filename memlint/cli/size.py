@@ -22,6 +22,7 @@ from memlint.reports.size_text import size_text
 from memlint.reports.sizing import Sizing, only_shape, sizing
 
 _PORT = re.compile(r"\s*(\d*)\s*(rw|w|r)\s*(?:\(\s*(\d+)\s*\))?\s*,?", re.IGNORECASE)
+_SMALL_UNIT = re.compile(r"(?<=\d)([km])(?![A-WYZa-wyz0-9])")
 _PORTS_HELP = "Write them like 1w1r, 2rw, 1w3r, rom or 1w(32)1r(8)."
 
 
@@ -108,8 +109,23 @@ def _shape(text: str, what: str) -> tuple[int, int]:
     try:
         shape = parse_shape(text)
     except ValueError as wrong:
-        raise ProjectError(f"{what} `{text}`: {wrong}.") from wrong
+        raise ProjectError(f"{what} `{text}`: {_meant(text) or wrong}.") from wrong
     return shape.depth, shape.width
+
+
+def _meant(text: str) -> str:
+    """What to write for a shape with `k`, `m`, `X` or a multiplication sign in it; empty for any other."""
+    capital = _SMALL_UNIT.sub(lambda unit: unit[1].upper(), text)
+    clean = re.sub("[X×]", "x", capital)
+    try:
+        shape = parse_shape(clean)
+    except ValueError:
+        return ""
+    said = f"write `{clean}`, which is {shape.depth:,} x {shape.width:,}"
+    if capital == text:
+        return said
+    thousands = _SMALL_UNIT.sub(lambda unit: "000" if unit[1] == "k" else "000000", text)
+    return f"{said}; K is 2^10 and M is 2^20, both in capitals. For thousands write `{thousands}`"
 
 
 def _holds(text: str) -> Holds:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from memlint.engine.judgement import Judgement
 from memlint.engine.settings import ProjectError
 from memlint.rules.finding import Finding
 from memlint.rules.view import MemoryView
+from memlint.text.files import read_file
 
 _VERSION = 1
 Entry = tuple[str, str, str]
@@ -54,15 +55,17 @@ def write_baseline(judgement: Judgement, findings: Iterable[Finding]) -> str:
     return json.dumps({"version": _VERSION, "findings": rows}, indent=2, ensure_ascii=False) + "\n"
 
 
-def read_baseline(path: Path) -> frozenset[Entry]:
+def read_baseline(path: Path, load: Callable[[Path], bytes] = read_file) -> frozenset[Entry]:
     """The entries of a baseline file. Raises ProjectError naming the file and what to do."""
     remedy = f"Write it again: `memlint check --baseline {path} --write-baseline`."
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = json.loads(load(path).decode("utf-8"))
     except FileNotFoundError:
         raise ProjectError(f"{path}: there is no such baseline. {remedy}") from None
     except (OSError, UnicodeDecodeError) as error:
         raise ProjectError(f"{path}: the baseline cannot be read: {error}. {remedy}") from None
+    except RecursionError:
+        raise ProjectError(f"{path}: not a baseline: it nests too deeply. {remedy}") from None
     except json.JSONDecodeError as error:
         raise ProjectError(f"{path}:{error.lineno}: not a baseline: {error.msg}. {remedy}") from None
     try:

@@ -22,6 +22,7 @@ from memlint.engine.engine import Engine
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.engine.sides import Side, revision_side
 from memlint.engine.totals import TierSum, unit_totals
+from memlint.text.order import by_number
 
 
 def compare(old: Side, new: Side) -> Comparison:
@@ -34,7 +35,7 @@ def compare(old: Side, new: Side) -> Comparison:
     return Comparison(
         old,
         new,
-        tuple(sorted(changed, key=lambda one: one.path)),
+        tuple(sorted(changed, key=lambda one: by_number(one.path))),
         len(matching.pairs) - kept,
         tuple(_units(old.judgement, new.judgement)),
         tuple(_tiers(old.judgement, new.judgement)),

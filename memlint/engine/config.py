@@ -95,6 +95,7 @@ from memlint.engine.settings import (
     Settings,
 )
 from memlint.mapping.assume import FABRIC_BITS, FABRIC_DEPTH, REGISTER_BITS
+from memlint.text.files import read_file
 
 CONFIG_NAME = "memlint.toml"
 EVERY_SOURCE = tuple(f"**/*{ending}" for ending in (*VERILOG, *VHDL))
@@ -113,7 +114,7 @@ def find_config(start: Path, is_file: Callable[[Path], bool] = os.path.isfile) -
 
 
 def load_settings(
-    path: Path | None, start: Path, load: Callable[[Path], bytes] = Path.read_bytes
+    path: Path | None, start: Path, load: Callable[[Path], bytes] = read_file
 ) -> Settings:
     """The settings in a memlint.toml; without one, every default, with `start`'s folder as the root.
 
@@ -139,7 +140,7 @@ def load_settings(
     return _settings(data, line_map(text), os.path.dirname(absolute), os.path.basename(absolute))
 
 
-def place_of(settings: Settings, *key: str | int, load: Callable[[Path], bytes] = Path.read_bytes) -> str:
+def place_of(settings: Settings, *key: str | int, load: Callable[[Path], bytes] = read_file) -> str:
     """Where a project says something, as messages begin: `memlint.toml:3`."""
     path = Path(settings.root, settings.file)
     try:

@@ -12,6 +12,8 @@ from memlint.device.facts import Device
 from memlint.engine.settings import CountsFormat, ProjectError
 from memlint.rules.near import by_likeness
 
+# A count has few digits; an exponent could ask for a number that no memory holds.
+_LONGEST = 30
 _SEPARATORS = (",", ";", "\t")
 
 
@@ -90,6 +92,8 @@ def _row(
         )
     if not path:
         return "this row has no path. Complete it, or take it out."
+    if len(amount) > _LONGEST or not amount.isascii() or "e" in amount.lower():
+        return f"`{amount[:_LONGEST]}` is no number of blocks. Write one, such as 3 or 2.5."
     try:
         blocks = Fraction(amount)
     except (ValueError, ZeroDivisionError):

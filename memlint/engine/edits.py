@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from memlint.reading.intent.comments import Comment, Piece, piece_of
-from memlint.reading.intent.reader import clause_extents
 from memlint.rules.finding import Edit, Finding, Fix, Reach
 from memlint.text.source import SourceText, Span
 
@@ -15,18 +14,16 @@ _MARKED = re.compile(r"(?:/\*|//|--)[ \t]*@mem(?!\w)")
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
 
-def with_exact_edits(findings: Iterable[Finding], sources: Mapping[str, SourceText]) -> Iterator[Finding]:
-    """The findings with every edit reduced to a span and its new text.
+def exact_edits(finding: Finding, sources: Mapping[str, SourceText]) -> Finding:
+    """The finding with every edit reduced to a span and its new text.
 
     A fix with an edit that cannot be made there (a line above a statement that starts in the middle of
     one, a clause that no comment holds) is left out.
     """
-    for finding in findings:
-        if all(edit.reach is Reach.SPAN for fix in finding.fixes for edit in fix.edits):
-            yield finding
-            continue
-        fixes = (_exact(fix, sources) for fix in finding.fixes)
-        yield replace(finding, fixes=tuple(fix for fix in fixes if fix is not None))
+    if all(edit.reach is Reach.SPAN for fix in finding.fixes for edit in fix.edits):
+        return finding
+    fixes = (_exact(fix, sources) for fix in finding.fixes)
+    return replace(finding, fixes=tuple(fix for fix in fixes if fix is not None))
 
 
 def _exact(fix: Fix, sources: Mapping[str, SourceText]) -> Fix | None:
@@ -94,6 +91,9 @@ def _without_clause(source: SourceText, span: Span) -> Edit | None:
     piece = piece_of(comment) if comment is not None else None
     if comment is None or piece is None:
         return None
+    # Imported here: it needs lark, and most runs have no such edit.
+    from memlint.reading.intent.reader import clause_extents
+
     extents = [(piece.start + first, piece.start + last) for first, last in clause_extents(piece.text)]
     at = next((index for index, (first, last) in enumerate(extents) if first <= span.start < last), None)
     if at is None:

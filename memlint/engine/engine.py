@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from memlint.design.black_boxes import BlackBox
-from memlint.design.design import Design, DesignOptions, elaborate_design
+from memlint.design.design import Design, DesignOptions, Elaboration
 from memlint.design.intents import ConfiguredIntent
 from memlint.device.facts import Device
+from memlint.engine.configured import unknown_clock_nets, unmatched_intents
 from memlint.engine.facts_of import FactStore
-from memlint.engine.files import FileSet, Texts, file_set
+from memlint.engine.files import VERILOG, VHDL, FileSet, Texts, file_set
 from memlint.engine.judgement import Judgement
-from memlint.engine.judging import judge_design
+from memlint.engine.judging import Judging
 from memlint.engine.libraries import library_of_files
-from memlint.engine.outside import with_outside
+from memlint.engine.outside import Outside
 from memlint.engine.settings import IntentEntry, ProjectError, Settings, UnknownTopError
 from memlint.engine.trees import Disk, Tree
 from memlint.reading.facts.items import FileFacts, Problem
 from memlint.reading.intent.comments import Piece
-from memlint.reading.intent.reader import read_intents
 from memlint.text.source import SourceText
 
 
@@ -43,6 +44,11 @@ class Engine:
         self._device = device
         self._last: tuple[object, Judgement] | None = None
         self._elaborated: tuple[Design, tuple[FileFacts, ...]] | None = None
+        self._files: tuple[object, FileSet] | None = None
+        self._elaboration: Elaboration | None = None
+        self._judging: Judging | None = None
+        self._outside: Outside | None = None
+        self._configured: tuple[SourceText, list[ConfiguredIntent], list[Problem]] | None = None
 
     @property
     def device(self) -> Device:
@@ -61,6 +67,16 @@ class Engine:
             self.texts.overlay.pop(file, None)
         else:
             self.texts.overlay[file] = text
+
+    def keep_files(self) -> None:
+        """From now on the files of the tree are taken to be as they are now, until `look_again`: for who is
+        told of every change. An edit then costs no look at any other file."""
+        self.texts.keep()
+        self._files = None
+
+    def look_again(self) -> None:
+        """Files of the tree were written, created or deleted."""
+        self.texts.look_again()
 
     @property
     def on_file(self) -> Callable[[int, int], None]:
@@ -82,7 +98,16 @@ class Engine:
 
     def files(self) -> FileSet:
         """The project's sources in compilation order."""
-        return file_set(self.settings, self.texts, self.extra)
+        if not self.texts.kept:
+            return file_set(self.settings, self.texts, self.extra)
+        # Unsaved texts of files that are no sources: a file list may be among them.
+        others = {
+            file: text for file, text in self.texts.overlay.items() if not file.endswith((*VERILOG, *VHDL))
+        }
+        key = self.texts.state, tuple(self.texts.overlay), others if self.settings.file_lists else None
+        if self._files is None or self._files[0] != key:
+            self._files = key, file_set(self.settings, self.texts, self.extra)
+        return self._files[1]
 
     def facts(self) -> list[FileFacts]:
         """What each file says, in compilation order."""
@@ -103,6 +128,45 @@ class Engine:
         self, facts: list[FileFacts], sources: dict[str, SourceText], problems: tuple[Problem, ...]
     ) -> tuple[Judgement, Design]:
         intents, intent_problems = self._configured_intents(sources)
+        elaboration = self._elaboration_with(
+            intents, library_of_files((file.file for file in facts), self.settings)
+        )
+        try:
+            design = elaboration.update(facts)
+        except BaseException:
+            # It may have stopped half-way.
+            self._elaboration = None
+            raise
+        self._check_tops(design, facts)
+        every = [
+            *problems,
+            *self.texts.problems(),
+            *design.limits,
+            *intent_problems,
+            *(one for file in facts for one in file.problems),
+        ]
+        if intents:
+            every += unmatched_intents(intents, design, facts, sources[self.settings.file])
+        if design.unknown_same:
+            every += unknown_clock_nets(design, facts, self._config_text(sources))
+        if self._judging is None:
+            self._judging = Judging(self.device, self.settings)
+            self._outside = Outside(Judging(self.device, self.settings))
+        judgement = self._judging.judge(design, every, sources)
+        not_found = {name for file in facts for name, found in file.includes if found is None}
+        judgement = replace(judgement, missing_includes=tuple(sorted(not_found)))
+        if self.settings.top and self._outside is not None:
+            judgement = self._outside.add(judgement, design, facts, elaboration)
+        return judgement, design
+
+    def _elaboration_with(self, intents: list[ConfiguredIntent], libraries: dict[str, str]) -> Elaboration:
+        known = self._elaboration
+        if (
+            known is not None
+            and known.options.libraries == libraries
+            and list(map(id, known.options.intents)) == list(map(id, intents))
+        ):
+            return known
         options = DesignOptions(
             self.settings.top,
             self.settings.parameters,
@@ -110,18 +174,11 @@ class Engine:
             self.settings.same_clocks,
             self.settings.attributes,
             intents,
-            libraries=library_of_files((file.file for file in facts), self.settings),
+            libraries=libraries,
             black_boxes=_black_boxes(self.settings),
         )
-        design = elaborate_design(facts, options)
-        self._check_tops(design, facts)
-        every = [*problems, *intent_problems, *(one for file in facts for one in file.problems)]
-        judgement = judge_design(design, every, self.device, self.settings, sources)
-        not_found = {name for file in facts for name, found in file.includes if found is None}
-        judgement = replace(judgement, missing_includes=tuple(sorted(not_found)))
-        if not options.tops:
-            return judgement, design
-        return with_outside(judgement, design, facts, options, self.settings), design
+        self._elaboration = Elaboration(options)
+        return self._elaboration
 
     def _check_tops(self, design: Design, facts: list[FileFacts]) -> None:
         if not design.unknown_tops:
@@ -141,6 +198,12 @@ class Engine:
             f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}"
         )
 
+    def _config_text(self, sources: dict[str, SourceText]) -> SourceText:
+        """memlint.toml, which then is among the sources that findings point into."""
+        source = self.texts.get(self.settings.file) or SourceText(self.settings.file, "")
+        sources[source.file] = source
+        return source
+
     def _configured_intents(
         self, sources: dict[str, SourceText]
     ) -> tuple[list[ConfiguredIntent], list[Problem]]:
@@ -148,14 +211,17 @@ class Engine:
         problems: list[Problem] = []
         if not self.settings.intents:
             return found, problems
-        text = self.texts.get(self.settings.file)
-        source = text or SourceText(self.settings.file, "")
-        sources[source.file] = source
+        source = self._config_text(sources)
+        if self._configured is not None and self._configured[0].text == source.text:
+            return self._configured[1:]
+        from memlint.reading.intent.reader import read_intents
+
         for entry in self.settings.intents:
             piece = _piece(entry, source)
             intents, wrong = read_intents([piece], source)
             problems.extend(wrong)
             found.extend(ConfiguredIntent(entry.memory, intent) for intent in intents)
+        self._configured = source, found, problems
         return found, problems
 
 
@@ -180,29 +246,33 @@ def open_project(
     overlay: Mapping[str, str] | None = None,
     config: str | None = None,
     overrides: Mapping[str, object] | None = None,
+    disk: Callable[[Path], Tree] = Disk,
 ) -> Engine:
     """The engine for the project that the first path lies in, or the working folder.
 
-    Without memlint.toml the paths themselves are the project. `overrides` replace settings by name.
+    Without memlint.toml the paths themselves are the project. `overrides` replace settings by name, `disk`
+    gives the files of a folder.
     Raises ProjectError (a path that does not exist, a bad configuration) or ProfileError.
     """
     from memlint.engine.config import find_config, load_settings
-    from memlint.engine.files import VERILOG, VHDL, files_below, relative
+    from memlint.engine.files import VERILOG, VHDL, relative, sources_below
 
     given = [Path(path) for path in paths]
+    # Names as they are seen from the working folder.
+    here = disk(Path())
     for path in given:
-        if not path.exists():
+        if not (here.is_file(path) or here.is_folder(path)):
             raise ProjectError(f"{path}: no such file or folder. Check the spelling and the working folder.")
     start = given[0] if given else Path.cwd()
-    found = Path(config) if config is not None else find_config(start)
-    settings = load_settings(found, start)
+    found = Path(config) if config is not None else find_config(start, here.is_file)
+    settings = load_settings(found, start, here.load)
     if overrides:
         settings = replace(settings, **overrides)  # type: ignore[arg-type]
     root = Path(settings.root)
     extra: list[str] = []
     for path in given:
-        if path.is_dir():
-            below = files_below(path, root)
+        if here.is_folder(path):
+            below = sources_below(disk(root), os.path.abspath(path))
             if not below and found is None:
                 raise ProjectError(
                     f"{path}: no HDL sources here ({', '.join((*VERILOG, *VHDL))}). Name another folder, "
@@ -212,13 +282,13 @@ def open_project(
                 extra.extend(below)
         elif path.suffix in (*VERILOG, *VHDL):
             try:
-                path.read_bytes()
+                here.load(path)
             except OSError as error:
                 raise ProjectError(f"{path}: {error.strerror}. Make the file readable.") from None
             extra.append(relative(path, root))
         elif path.suffix != ".toml":
             raise ProjectError(f"{path}: not a {', '.join((*VERILOG, *VHDL))} file.")
-    return Engine(settings, overlay, extra)
+    return Engine(settings, overlay, extra, tree=disk(root))
 
 
 def _below(path: Path, root: Path) -> bool:

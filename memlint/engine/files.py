@@ -13,7 +13,8 @@ from memlint.engine.settings import ProjectError, Settings
 from memlint.engine.trees import Disk, Tree, below, matching, relative
 from memlint.reading.facts.items import Problem
 from memlint.reading.file_lists import read_file_list
-from memlint.text.source import SourceText, decode
+from memlint.text.files import FileTooLargeError
+from memlint.text.source import SourceText, Span, decode
 
 __all__ = ["VERILOG", "VHDL", "FileSet", "Texts", "file_set", "files_below", "relative"]
 
@@ -35,12 +36,34 @@ class FileSet:
 
 @dataclass(slots=True)
 class Texts:
-    """Texts by file name: unsaved ones first, then the tree's, each read once while it is unchanged."""
+    """Texts by file name: unsaved ones first, then the tree's, each read once while it is unchanged.
+
+    `state` counts how often the tree was to be looked at again.
+    """
 
     tree: Tree
     overlay: dict[str, str] = field(default_factory=dict)
+    environ: Mapping[str, str] = field(default_factory=lambda: os.environ)
     _read: dict[str, tuple[object, SourceText]] = field(default_factory=dict)
     _shown: dict[str, SourceText] = field(default_factory=dict)
+    _too_large: dict[str, str] = field(default_factory=dict)
+    _seen: dict[str, SourceText | None] | None = None
+    state: int = 0
+
+    def keep(self) -> None:
+        """From now on the tree is taken to be as it was seen last, until `look_again`."""
+        self._seen = {}
+
+    def look_again(self) -> None:
+        """Something in the tree may be different."""
+        self.state += 1
+        if self._seen is not None:
+            self._seen = {}
+
+    @property
+    def kept(self) -> bool:
+        """Whether nothing but `overlay` changes while `state` stays the same."""
+        return self._seen is not None
 
     def get(self, file: str) -> SourceText | None:
         """The text of a file, None where it cannot be read."""
@@ -51,12 +74,24 @@ class Texts:
                 shown = SourceText(file, unsaved)
                 self._shown[file] = shown
             return shown
+        if self._seen is None:
+            return self._of_tree(file)
+        if file not in self._seen:
+            self._seen[file] = self._of_tree(file)
+        return self._seen[file]
+
+    def _of_tree(self, file: str) -> SourceText | None:
         stamp = self.tree.stamp(file)
         known = self._read.get(file)
         if known is not None and stamp is not None and known[0] == stamp:
             return known[1]
+        self._too_large.pop(file, None)
         try:
             source = SourceText(file, decode(self.tree.load(file))) if stamp is not None else None
+        except FileTooLargeError as wrong:
+            # It is there, so it counts as read; what it is not read for is among the problems.
+            self._too_large[file] = str(wrong.strerror)
+            source = SourceText(file, "")
         except OSError:
             source = None
         if source is None:
@@ -64,6 +99,16 @@ class Texts:
             return None
         self._read[file] = (stamp, source)
         return source
+
+    def problems(self) -> Iterator[Problem]:
+        """A finding for each file that was not read since it is too large."""
+        for file, reason in self._too_large.items():
+            yield Problem(
+                "source-not-read",
+                f"the file was not read: {reason}",
+                Span(file, 0, 0),
+                ("take it out of the project by `exclude`", "or cut it in parts"),
+            )
 
 
 def file_set(settings: Settings, texts: Texts, extra: Sequence[str] = ()) -> FileSet:
@@ -73,7 +118,7 @@ def file_set(settings: Settings, texts: Texts, extra: Sequence[str] = ()) -> Fil
     defines = dict(settings.defines)
     problems: list[Problem] = []
     for name in settings.file_lists:
-        listed = read_file_list(name, lambda path: _text_of(texts, path), os.environ, texts.tree.is_file)
+        listed = read_file_list(name, lambda path: _text_of(texts, path), texts.environ, texts.tree.is_file)
         for one in listed.files:
             files[one.text] = None
         include_dirs.extend(listed.include_dirs)

@@ -31,7 +31,8 @@ class Judgement:
     findings by file, line, column, rule; memories by path. `instances` are (path, unit) of every instance,
     roots included. `missing_includes` are names of included files, as written, that were not found.
     `outside` are memories of units that the top does not reach, at their default parameters: they are in no
-    total, and of their findings only those about intents are told."""
+    total, and of their findings only those about intents are told. `reserve` are blocks by tier that the
+    project leaves free."""
 
     device: Device
     memories: tuple[MemoryView, ...]
@@ -47,3 +48,4 @@ class Judgement:
     root_parameters: tuple[str, ...] = ()
     missing_includes: tuple[str, ...] = ()
     outside: tuple[MemoryView, ...] = ()
+    reserve: Mapping[str, Fraction] = field(default_factory=dict)

@@ -2,93 +2,130 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from fnmatch import fnmatch
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
+from operator import is_
 
 from memlint.design.design import Design
-from memlint.design.memory import Memory
+from memlint.design.hierarchy import Node
 from memlint.device.facts import Device
-from memlint.engine.edits import with_exact_edits
 from memlint.engine.judgement import Judgement, TierTotal
-from memlint.engine.placing import view_of
-from memlint.engine.settings import RuleSettings, Settings
+from memlint.engine.raised import Raised
+from memlint.engine.rule_settings import thresholds
+from memlint.engine.settings import Settings
+from memlint.engine.told import Told
 from memlint.reading.facts.items import Problem
-from memlint.reading.intent.clauses import Budget, Intent, Shape
+from memlint.reading.intent.clauses import Budget, Intent
 from memlint.rules.base import all_rules, rule_named
 from memlint.rules.finding import Edit, Finding, Fix, Severity
+from memlint.rules.totals import added, blocks_of, by_root
 from memlint.rules.view import DesignView, MemoryView, MissingUnit, UnitIntent
-from memlint.text.source import SourceText, Span
+from memlint.text.source import SourceText
 
 
-def judge_design(
-    design: Design,
-    problems: Iterable[Problem],
-    device: Device,
-    settings: Settings,
-    sources: Mapping[str, SourceText],
-) -> Judgement:
-    """Everything about one state of a project, in its final order."""
-    thresholds = _thresholds(settings.rules, "")
-    views = _views(design.memories, device, settings.rules)
-    missing = tuple(
-        MissingUnit(
-            one.name,
-            tuple(path for path, _ in one.instances),
-            one.instances[0][1],
-            tuple(dict.fromkeys(span for _, span in one.instances)),
+class Judging:
+    """Judges one project again and again. What is found about a memory is remembered while it stays the same
+    object."""
+
+    def __init__(self, device: Device, settings: Settings) -> None:
+        self._device = device
+        self._thresholds = thresholds(settings.rules, "")
+        self._reserve = {name: Fraction(str(count)) for name, count in settings.reserve.items()}
+        self._raised = Raised(device, settings.rules)
+        self._told = Told(settings.rules)
+        self._whole: DesignView | None = None
+        self._found: list[tuple[Finding, ...]] = []
+        self._totals: tuple[TierTotal, ...] = ()
+        self._instances: tuple[tuple[Node, ...], tuple[tuple[str, str], ...]] = (), ()
+
+    def judge(
+        self, design: Design, problems: Iterable[Problem], sources: Mapping[str, SourceText]
+    ) -> Judgement:
+        """Everything about one state of the project, in its final order."""
+        views = self._raised.views(design.memories)
+        missing = tuple(
+            MissingUnit(
+                one.name,
+                tuple(path for path, _ in one.instances),
+                one.instances[0][1],
+                tuple(dict.fromkeys(span for _, span in one.instances)),
+            )
+            for one in design.missing
         )
-        for one in design.missing
-    )
-    whole = DesignView(
-        device,
-        views,
-        design.not_memories,
-        missing,
-        design.roots,
-        thresholds,
-        tuple(_unit_intents(design)),
-        {name: Fraction(str(count)) for name, count in settings.reserve.items()},
-    )
-    raised = [*_from_problems(problems), *_from_design(design)]
-    accepted: list[Finding] = []
-    by_path = {view.memory.path: view for view in views}
-    for rule in all_rules():
-        for view in views:
-            if rule.speaks_of(view):
-                raised.extend(rule.check(view))
-        raised.extend(rule.check_design(whole))
+        whole = DesignView(
+            self._device,
+            views,
+            design.not_memories,
+            missing,
+            design.roots,
+            self._thresholds,
+            tuple(_unit_intents(design)),
+            self._reserve,
+        )
+        raised = [*_from_problems(problems), *_from_design(design)]
+        of_design = self._of_design(whole)
+        for found, more in zip(self._raised.findings(), of_design, strict=True):
+            raised.extend(found)
+            raised.extend(more)
+        accepting = {view.memory.path for view in views if view.accepts}
+        by_rule = _by_rule(raised, accepting)
+        for rule in all_rules():
+            raised.extend(rule.check_acceptances(whole, by_rule))
+        by_path = {view.memory.path: view for view in views} if accepting else {}
+        kept, accepted = self._told.told(raised, by_path, sources)
+        return Judgement(
+            self._device,
+            views,
+            design.not_memories,
+            kept,
+            accepted,
+            missing,
+            design.roots,
+            self._totals,
+            sources,
+            self._instances_of(design),
+            whole.unit_intents,
+            _root_parameters(design),
+            reserve=whole.reserve,
+        )
+
+    def _of_design(self, whole: DesignView) -> list[tuple[Finding, ...]]:
+        """What each rule finds about the design as a whole; the same as before where it is the same whole."""
+        before = self._whole
+        if (
+            before is None
+            or not _same(before.memories, whole.memories)
+            or not _same(before.not_memories, whole.not_memories)
+            or [(one.path, id(one.intent)) for one in before.unit_intents]
+            != [(one.path, id(one.intent)) for one in whole.unit_intents]
+            or before.missing != whole.missing
+            or before.roots != whole.roots
+        ):
+            self._found = [tuple(rule.check_design(whole)) for rule in all_rules()]
+            self._totals = _totals(whole.memories, whole.roots, self._device)
+        self._whole = whole
+        return self._found
+
+    def _instances_of(self, design: Design) -> tuple[tuple[str, str], ...]:
+        if self._instances[0] is not design.nodes:
+            instances = tuple((node.path, node.body.unit.name) for node in design.nodes)
+            self._instances = design.nodes, instances
+        return self._instances[1]
+
+
+def _same(before: Sequence[object], now: Sequence[object]) -> bool:
+    """Whether these are the very same objects."""
+    return len(before) == len(now) and all(map(is_, before, now))
+
+
+def _by_rule(raised: Iterable[Finding], accepting: Collection[str]) -> Mapping[str, frozenset[str]]:
+    """The rules that found something about each memory that accepts anything."""
     seen: dict[str, set[str]] = {}
-    for finding in raised:
+    for finding in raised if accepting else ():
         for path in finding.paths:
-            seen.setdefault(path, set()).add(finding.rule)
-    frozen = {path: frozenset(rules) for path, rules in seen.items()}
-    for rule in all_rules():
-        raised.extend(rule.check_acceptances(whole, frozen))
-    kept: list[Finding] = []
-    for finding in raised:
-        one = _with_settings(finding, settings.rules)
-        if one is None:
-            continue
-        if _accepted(one, by_path):
-            accepted.append(one)
-        else:
-            kept.append(one)
-    return Judgement(
-        device,
-        views,
-        design.not_memories,
-        ordered(with_exact_edits(_merged(kept), sources)),
-        ordered(_merged(accepted)),
-        missing,
-        design.roots,
-        _totals(views, design.roots, device),
-        sources,
-        tuple((node.path, node.body.unit.name) for node in design.nodes),
-        whole.unit_intents,
-        _root_parameters(design),
-    )
+            if path in accepting:
+                seen.setdefault(path, set()).add(finding.rule)
+    return {path: frozenset(rules) for path, rules in seen.items()}
 
 
 def _root_parameters(design: Design) -> tuple[str, ...]:
@@ -100,24 +137,6 @@ def _root_parameters(design: Design) -> tuple[str, ...]:
         if not parameter.local and not parameter.is_type
     )
     return tuple(dict.fromkeys(names))
-
-
-def _views(
-    memories: Iterable[Memory], device: Device, rules: tuple[RuleSettings, ...]
-) -> tuple[MemoryView, ...]:
-    """A view of each memory; each knows the shapes of all the memories its `shape` clause speaks for."""
-    views = [view_of(memory, device, _thresholds(rules, memory.span.file)) for memory in memories]
-    spoken: dict[Span, set[tuple[int | None, int | None]]] = {}
-    for view in views:
-        stated = view.clause(Shape)
-        if stated is not None:
-            spoken.setdefault(stated.span, set()).add((view.memory.depth, view.memory.width))
-    return tuple(
-        view
-        if (stated := view.clause(Shape)) is None
-        else replace(view, shapes_under_clause=frozenset(spoken[stated.span]))
-        for view in views
-    )
 
 
 def _unit_intents(design: Design) -> Iterable[UnitIntent]:
@@ -173,89 +192,21 @@ def _unbound_message(intent: Intent, path: str) -> str:
     return f"there is no memory in `{path}` or below for this intent to speak for"
 
 
-def _thresholds(rules: tuple[RuleSettings, ...], file: str) -> dict[str, float]:
-    found: dict[str, float] = {}
-    for one in rules:
-        if _applies(one, file):
-            found.update({key.rpartition(".")[2]: value for key, value in one.thresholds.items()})
-    return found
-
-
-def _applies(settings: RuleSettings, file: str) -> bool:
-    return not settings.paths or any(fnmatch(file, pattern) for pattern in settings.paths)
-
-
-def _with_settings(finding: Finding, rules: tuple[RuleSettings, ...]) -> Finding | None:
-    """The finding at the severity the project gives its rule; None where the rule is off."""
-    rule = rule_named(finding.rule)
-    on = rule.on_by_default if rule is not None else True
-    severity = finding.severity
-    for one in rules:
-        if _applies(one, finding.span.file) and finding.rule in one.severities:
-            given = one.severities[finding.rule]
-            on = given is not None
-            # A rule that lowered its own voice (only gated, only noted) keeps the lower one.
-            if given is not None and (rule is None or severity == rule.severity):
-                severity = given
-    if not on:
-        return None
-    return finding if severity == finding.severity else replace(finding, severity=severity)
-
-
-def _accepted(finding: Finding, views: Mapping[str, MemoryView]) -> bool:
-    if not finding.paths or finding.rule == "acceptance-unused":
-        return False
-    known = [views[path] for path in finding.paths if path in views]
-    return bool(known) and all(view.accepted(finding.rule) is not None for view in known)
-
-
-def _merged(findings: list[Finding]) -> list[Finding]:
-    """One cause, one finding: equal numbers at one place are one finding with all its instances."""
-    merged: dict[object, Finding] = {}
-    for finding in findings:
-        key = (
-            finding.rule,
-            finding.span,
-            finding.severity,
-            finding.numbers,
-            None if finding.numbers else finding.message,
-        )
-        known = merged.get(key)
-        if known is None:
-            merged[key] = finding
-            continue
-        paths = tuple(sorted({*known.paths, *finding.paths}))
-        related = known.related + tuple(one for one in finding.related if one not in known.related)
-        merged[key] = replace(known, paths=paths, related=related[:12])
-    return list(merged.values())
-
-
-def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Findings in the order every output keeps: by file, place and rule."""
-    return tuple(
-        sorted(findings, key=lambda one: (one.span.file, one.span.start, one.span.end, one.rule, one.paths))
-    )
-
-
 def _totals(views: tuple[MemoryView, ...], roots: tuple[str, ...], device: Device) -> tuple[TierTotal, ...]:
     totals: list[TierTotal] = []
+    held = by_root((view.memory.path for view in views), roots)
     for root in roots:
-        mine = [view for view in views if view.memory.path.startswith(root + ".")]
+        by_tier: dict[str, list[MemoryView]] = {}
+        for at in held.get(root, ()):
+            tier = views[at].tier
+            if tier is not None:
+                by_tier.setdefault(tier.name, []).append(views[at])
         for tier in device.on_chip():
-            here = [view for view in mine if view.tier is not None and view.tier.name == tier.name]
-            counted = [
-                view.placement.blocks
-                for view in here
-                if view.placement is not None and view.placement.blocks is not None
-            ]
+            here = by_tier.get(tier.name, [])
+            counted = [blocks for view in here if (blocks := blocks_of(view)) is not None]
             totals.append(
                 TierTotal(
-                    root,
-                    tier.name,
-                    sum(counted, Fraction(0)),
-                    tier.blocks,
-                    len(here),
-                    len(here) - len(counted),
+                    root, tier.name, added(counted), tier.blocks, len(here), len(here) - len(counted)
                 )
             )
     return tuple(totals)

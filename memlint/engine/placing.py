@@ -10,6 +10,7 @@ from memlint.mapping.assume import assumed_tier, choose_named
 from memlint.mapping.demand import Demand, Placement
 from memlint.mapping.place import place
 from memlint.reading.intent.clauses import Accept, Budget, Ecc, In, InitialContents, Ports, WriteLanes
+from memlint.rules.stated_ports import counted
 from memlint.rules.view import MemoryView
 
 
@@ -54,7 +55,10 @@ def demand_of(memory: Memory, clauses: tuple[BoundClause, ...]) -> Demand | None
         return None
     said = {type(bound.clause): bound.clause for bound in clauses}
     ecc = said.get(Ecc)
-    ports = said.get(Ports)
+    stated = said.get(Ports)
+    (writes, reads, both), write_width, read_width = counted(
+        memory, stated if isinstance(stated, Ports) else None
+    )
     contents = memory.contents
     if contents == "none" and InitialContents in said:
         contents = "given"
@@ -62,16 +66,16 @@ def demand_of(memory: Memory, clauses: tuple[BoundClause, ...]) -> Demand | None
         depth=memory.depth,
         width=memory.width,
         banks=memory.banks,
-        writes=memory.count(True, False),
-        reads=memory.count(False, True),
-        readwrites=memory.count(True, True),
+        writes=writes,
+        reads=reads,
+        readwrites=both,
         clocks=max(1, len(memory.clocks)) if memory.clocks_known else None,
         asynchronous=None if memory.read is None else memory.read == "asynchronous",
         lanes=_lanes(memory, said.get(WriteLanes)),
         ecc="none" if not isinstance(ecc, Ecc) else "in word" if ecc.in_word else "added",
         contents=contents,
-        write_width=ports.write_width if isinstance(ports, Ports) else None,
-        read_width=ports.read_width if isinstance(ports, Ports) else None,
+        write_width=write_width,
+        read_width=read_width,
         resets_array=memory.reset is not None,
         latch=memory.latch,
     )
@@ -100,6 +104,8 @@ def _tier(
         tiers = tuple(tier for tier in map(device.tier, named.tiers) if tier is not None)
         if tiers:
             return (choose_named(demand, tiers, device) if demand is not None else tiers[0]), "intent"
+        # The device has none of the tiers that are named: which one was meant is not known.
+        return None, None
     if memory.attribute is not None:
         asked = _of_attribute(memory, device)
         if asked is not None:

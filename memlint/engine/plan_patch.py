@@ -7,10 +7,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import unified_diff
 
+from memlint.design.design import Design
 from memlint.design.memory import Memory
 from memlint.engine.files import VHDL
 from memlint.engine.fixing import apply_edits
 from memlint.engine.judgement import Judgement
+from memlint.engine.plan_seats import seated, seats_of
 from memlint.engine.planning import Assigned, DevicePlan
 from memlint.reading.intent.clauses import In, Intent
 from memlint.rules.finding import Edit
@@ -25,17 +27,19 @@ _ATTRIBUTES = re.compile(r"(?:\(\*.*?\*\)\s*)+")
 
 @dataclass(frozen=True, slots=True)
 class Patch:
-    """New texts by file; the memories whose tier they now name; those left out, each with the reason."""
+    """New texts by file; the memories whose tier they now name, each with the file that does; those left
+    out, each with the reason."""
 
     texts: Mapping[str, str]
-    written: tuple[str, ...]
+    written: Mapping[str, str]
     refused: tuple[tuple[str, str], ...]
 
 
-def patch_of(plan: DevicePlan, judgement: Judgement) -> Patch:
-    """The comments that make the design say what the plan decided.
+def patch_of(plan: DevicePlan, judgement: Judgement, design: Design) -> Patch:
+    """The comments that make the design say what the plan decided. `design` is what was judged.
 
-    A comment may speak for many memories: it is written only where all of them go to one tier.
+    A comment may speak for many memories: it is written only where all of them go to one tier. Where those
+    of a declaration do not, each instance names its own.
     """
     decided = {one.view.memory.path: one for one in plan.memories}
     spoken: dict[Span, list[MemoryView]] = {}
@@ -49,22 +53,35 @@ def patch_of(plan: DevicePlan, judgement: Judgement) -> Patch:
         elif _is_free(decided.get(view.memory.path)):
             refused.append((view.memory.path, place))
     edits: dict[str, list[Edit]] = {}
-    written: list[str] = []
+    written: dict[str, str] = {}
+    seats = seats_of(design)
+    tier_of = {path: one.choice.tier for path, one in decided.items()}
     for place, views in spoken.items():
         free = [view for view in views if _is_free(decided.get(view.memory.path))]
         if not free:
             continue
-        tiers = {_tier(view, decided) for view in views}
-        if len(tiers) > 1:
-            named = listed(sorted(tier or "one that is not known" for tier in tiers))
-            why = f"what is declared here goes to {named}: name the tier on the instances, with `on`"
-            refused += [(view.memory.path, why) for view in free]
+        tiers = {tier_of.get(view.memory.path) for view in views}
+        if len(tiers) == 1:
+            edit = _edit(free[0], place, tier_of[free[0].memory.path], judgement.sources)
+            edits.setdefault(edit.span.file, []).append(edit)
+            written |= {view.memory.path: edit.span.file for view in free}
             continue
-        edit = _edit(free[0], place, decided[free[0].memory.path].choice.tier, judgement.sources)
-        edits.setdefault(edit.span.file, []).append(edit)
-        written += [view.memory.path for view in free]
+        named = listed(sorted(tier or "one that is not known" for tier in tiers))
+        why = f"what is declared here goes to {named}, and no comment on an instance can tell them apart"
+        at_instances, left = seated(views, tier_of, seats)
+        refused += [(view.memory.path, why) for view in left if _is_free(decided.get(view.memory.path))]
+        for one in at_instances:
+            mine = [view for view in one.views if _is_free(decided.get(view.memory.path))]
+            at = _line_above(one.seat.name, one.seat.statement, judgement.sources) if mine else ""
+            if isinstance(at, Span):
+                tier = tier_of[mine[0].memory.path]
+                text = _comment(f"on {one.on}: in {tier}", at, one.seat.statement, judgement.sources)
+                edits.setdefault(at.file, []).append(Edit(at, text))
+                written |= {view.memory.path: at.file for view in mine}
+            else:
+                refused += [(view.memory.path, f"{why}: {at}") for view in mine]
     texts = {file: apply_edits(judgement.sources[file].text, found) for file, found in edits.items()}
-    return Patch(texts, tuple(sorted(written)), tuple(sorted(refused)))
+    return Patch(texts, dict(sorted(written.items())), tuple(sorted(refused)))
 
 
 def diff_of(patch: Patch, sources: Mapping[str, SourceText]) -> str:
@@ -93,26 +110,20 @@ def misread(patch: Patch, plan: DevicePlan, after: Judgement) -> tuple[str, ...]
     )
 
 
-def without_misread(patch: Patch, paths: Iterable[str], judgement: Judgement) -> Patch:
-    """The patch without the files that hold these memories."""
-    views = {view.memory.path: view for view in judgement.memories}
-    files = {views[path].memory.span.file for path in paths}
-    spoilt = [path for path in patch.written if views[path].memory.span.file in files]
+def without_misread(patch: Patch, paths: Iterable[str]) -> Patch:
+    """The patch without the files that name the tiers of these memories."""
+    files = {patch.written[path] for path in paths}
+    spoilt = [path for path, file in patch.written.items() if file in files]
     why = "a comment put here would be read otherwise; write it by hand"
     return Patch(
         {file: text for file, text in patch.texts.items() if file not in files},
-        tuple(path for path in patch.written if path not in spoilt),
+        {path: file for path, file in patch.written.items() if path not in spoilt},
         tuple(sorted([*patch.refused, *((path, why) for path in spoilt)])),
     )
 
 
 def _is_free(one: Assigned | None) -> bool:
     return one is not None and not one.fixed
-
-
-def _tier(view: MemoryView, decided: Mapping[str, Assigned]) -> str | None:
-    one = decided.get(view.memory.path)
-    return None if one is None else one.choice.tier
 
 
 def _place(view: MemoryView, sources: Mapping[str, SourceText]) -> Span | str:
@@ -128,7 +139,7 @@ def _place(view: MemoryView, sources: Mapping[str, SourceText]) -> Span | str:
     if intent is not None:
         last = max((clause.span for clause in intent.clauses), key=lambda span: span.end)
         return Span(last.file, last.end, last.end)
-    return _above(memory, sources)
+    return _line_above(memory.name.partition(".")[0], memory.statement, sources)
 
 
 def _own_intent(memory: Memory) -> Intent | None:
@@ -137,13 +148,13 @@ def _own_intent(memory: Memory) -> Intent | None:
     return next((bound.intent for bound in own if bound.intent.clauses), None)
 
 
-def _above(memory: Memory, sources: Mapping[str, SourceText]) -> Span | str:
-    """The start of the line where the declaration begins."""
-    source = sources.get(memory.statement.file)
-    if source is None or memory.name.lower() not in _text(source, memory.statement).lower():
+def _line_above(name: str, statement: Span, sources: Mapping[str, SourceText]) -> Span | str:
+    """The start of the line where the statement that declares a name begins."""
+    source = sources.get(statement.file)
+    if source is None or name.lower() not in _text(source, statement).lower():
         return "its declaration comes from a macro or a file that is not among the sources"
-    start = source.text.rfind("\n", 0, memory.statement.start) + 1
-    before = source.text[start : memory.statement.start].strip()
+    start = source.text.rfind("\n", 0, statement.start) + 1
+    before = source.text[start : statement.start].strip()
     if before and not _ATTRIBUTES.fullmatch(before):
         return "its declaration shares a line with other code"
     return Span(source.file, start, start)
@@ -158,12 +169,17 @@ def _edit(view: MemoryView, place: Span, tier: str, sources: Mapping[str, Source
         return Edit(place, f"in {tier}")
     if _own_intent(view.memory) is not None:
         return Edit(place, f"; in {tier}")
+    return Edit(place, _comment(f"in {tier}", place, view.memory.statement, sources))
+
+
+def _comment(clauses: str, place: Span, statement: Span, sources: Mapping[str, SourceText]) -> str:
+    """A line of its own before a statement, indented like it."""
     source = sources[place.file]
-    before = source.text[place.start : view.memory.statement.start]
+    before = source.text[place.start : statement.start]
     indent = before[: len(before) - len(before.lstrip())]
     opener = "--@mem" if place.file.endswith(VHDL) else "// @mem"
     end = "\r\n" if "\r\n" in source.text[place.start :][:400] else "\n"
-    return Edit(place, f"{indent}{opener} in {tier}{end}")
+    return f"{indent}{opener} {clauses}{end}"
 
 
 def encoded_like(text: str, raw: bytes, before: str) -> bytes | None:

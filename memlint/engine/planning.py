@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from memlint.device.facts import REGISTERS, Device, Tier
+from memlint.engine.budgets import BudgetUse, budget_uses
 from memlint.engine.judgement import Judgement
 from memlint.engine.plan_words import conflict_words, reasons
-from memlint.engine.settings import ProjectError, Settings
+from memlint.engine.settings import ProjectError
 from memlint.engine.totals import Place, UnitTotal, instance_totals, unit_totals
 from memlint.mapping.columns import heights_of
 from memlint.mapping.demand import Placement
@@ -67,7 +68,7 @@ class Filling:
 class DevicePlan:
     """The plan of one design on one device. `plan` is None when there is none; `conflict` then says why,
     in sentences, and `proven` whether it is certain. `left_out` are memories that are in no sum, with the
-    reason; `missing` units without source."""
+    reason; `missing` units without source, `black_boxes` those that memlint.toml describes."""
 
     device: Device
     root: str
@@ -78,6 +79,12 @@ class DevicePlan:
     proven: bool
     left_out: tuple[tuple[str, str], ...]
     missing: tuple[str, ...]
+    black_boxes: tuple[str, ...] = ()
+
+    @property
+    def misplaced(self) -> tuple[Assigned, ...]:
+        """Memories that stay on a tier that does not take them as they are."""
+        return tuple(one for one in self.memories if not one.placement.fits)
 
     @property
     def open_tiers(self) -> tuple[str, ...]:
@@ -88,26 +95,28 @@ class DevicePlan:
 
     @property
     def fits(self) -> bool | None:
-        """Whether the design fits the device; None while that is not known."""
+        """Whether all that is known of the design fits the device; None while that is not known, as where a
+        memory could not be counted. What units without source may need on top is not in it."""
         if self.plan is None:
             return False if self.proven else None
-        return None if self.open_tiers else True
+        return None if self.open_tiers or self.left_out else True
 
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """A plan under a title, and what each unit and each instance takes: as planned, or as it is where there
-    is no plan."""
+    """A plan under a title, and what each unit, each instance and each budget takes: as planned, or as it is
+    where there is no plan."""
 
     title: str
     plan: DevicePlan
     units: tuple[UnitTotal, ...]
     places: tuple[Place, ...]
+    budgets: tuple[BudgetUse, ...]
 
 
-def scenario(title: str, judgement: Judgement, settings: Settings) -> Scenario:
+def scenario(title: str, judgement: Judgement) -> Scenario:
     """Plan a judged design. Raises ProjectError as `plan_design`."""
-    plan = plan_design(judgement, settings)
+    plan = plan_design(judgement)
     homes = {one.view.memory.path: one for one in plan.memories}
     views = tuple(
         view
@@ -116,10 +125,10 @@ def scenario(title: str, judgement: Judgement, settings: Settings) -> Scenario:
         for view in judgement.memories
     )
     after = replace(judgement, memories=views)
-    return Scenario(title, plan, unit_totals(after), instance_totals(after))
+    return Scenario(title, plan, unit_totals(after), instance_totals(after), budget_uses(after))
 
 
-def plan_design(judgement: Judgement, settings: Settings) -> DevicePlan:
+def plan_design(judgement: Judgement) -> DevicePlan:
     """Plan the design's one root on its device. Raises ProjectError when it has none or several."""
     root = _root(judgement)
     device = judgement.device
@@ -133,7 +142,7 @@ def plan_design(judgement: Judgement, settings: Settings) -> DevicePlan:
             left_out.append((view.memory.path, found))
         else:
             candidates.append(found)
-    reserve = {name: Fraction(str(count)) for name, count in settings.reserve.items()}
+    reserve = judgement.reserve
     problem = problem_of(candidates, device, reserve, judgement.unit_intents)
     answer = solve(problem)
     plan = answer if isinstance(answer, Plan) else None
@@ -148,6 +157,15 @@ def plan_design(judgement: Judgement, settings: Settings) -> DevicePlan:
         answer.proven if isinstance(answer, Conflict) else True,
         tuple(left_out),
         tuple(sorted(one.name for one in judgement.missing if any(below(at, root) for at in one.instances))),
+        tuple(
+            sorted(
+                {
+                    view.memory.unit
+                    for view in judgement.memories
+                    if view.memory.black_box and below(view.memory.path, root)
+                }
+            )
+        ),
     )
 
 
@@ -206,7 +224,8 @@ def _fixed(view: MemoryView, device: Device) -> tuple[Tier, str] | None:
     if view.tier is None:
         return None
     if view.tier_from == "attribute":
-        return view.tier, "an attribute names this tier"
+        who = "its [[black_box]]" if view.memory.black_box else "an attribute"
+        return view.tier, f"{who} names this tier"
     if view.tier is REGISTERS:
         return view.tier, "small, packed, cleared by reset or written by a latch: left in registers"
     return None

@@ -140,6 +140,8 @@ def _verdict(view: MemoryView, name: str, blocks: Fraction, device: Device) -> t
         counted = "an unknown number" if placement.blocks is None else amount(placement.blocks)
         return Verdict.OUTLIER, f"counted are {counted}, and no cut that memlint knows gives {amount(blocks)}"
     meant = f"meant for {view.tier.name}" if view.tier is not None else "without a tier here"
+    if view.placement is not None and view.placement.obstacles:
+        meant += f", which does not take it ({'; '.join(one.text for one in view.placement.obstacles)})"
     where = "registers, a flip-flop a bit" if tier is REGISTERS else name
     same = f": {found}" if found is not None and tier is not REGISTERS else ""
     text = f"built in {where}, {meant}{same}"

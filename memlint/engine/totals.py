@@ -64,8 +64,9 @@ class ExternalSum:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """An instance with everything below it. `missing` are units without source in it, by name; `homeless`
-    memories have no tier yet. `tiers` are those with a memory here, in the device's order."""
+    """An instance with everything below it. `missing` are units without source in it, by name, that nothing
+    describes; `black_boxes` those that memlint.toml does, counted as it says. `homeless` memories have no
+    tier yet. `tiers` are those with a memory here, in the device's order."""
 
     path: str
     unit: str
@@ -73,6 +74,7 @@ class Place:
     outside: tuple[ExternalSum, ...]
     missing: tuple[str, ...]
     homeless: tuple[str, ...]
+    black_boxes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +162,7 @@ def _place(
         external_sums(views, device),
         tuple(sorted(one.name for one in missing if any(below(at, path) for at in one.instances))),
         tuple(view.memory.path for view in views if view.tier is None),
+        tuple(sorted({view.memory.unit for view in views if view.memory.black_box})),
     )
 
 

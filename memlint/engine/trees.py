@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator
 from fnmatch import fnmatch
 from pathlib import Path, PurePath
 from typing import Protocol
+
+from memlint.text.files import read_file
 
 _WILD = "*?["
 
@@ -45,7 +48,7 @@ class Disk:
 
     def load(self, file: str | Path) -> bytes:
         """The bytes of a file; raises OSError where it cannot be read."""
-        return (self.root / file).read_bytes()
+        return read_file(self.root / file)
 
     def stamp(self, file: str) -> object | None:
         """Time and size of a file."""
@@ -54,7 +57,7 @@ class Disk:
         except (OSError, ValueError):
             # ValueError: a NUL in the name, which a half-typed `include may hold.
             return None
-        return status.st_mtime_ns, status.st_size
+        return (status.st_mtime_ns, status.st_size) if stat.S_ISREG(status.st_mode) else None
 
     def is_file(self, file: str | Path) -> bool:
         """Whether there is a file of that name."""

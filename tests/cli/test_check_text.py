@@ -111,7 +111,7 @@ def test_what_is_in_no_total_is_named_beside_it() -> None:
     outside = view(memory(path="sorter_top.u_c.frames"), OUTSIDE)
     text = summary(judgement(nowhere, outside, missing=(missing(),)))
     assert "  not counted: units without source, `jet_driver` (2 instances)\n" in text
-    assert "  not counted: 1 memory without a tier\n" in text
+    assert "  not counted: 1 memory whose tier is unknown (`sorter_top.u_a.mem`)\n" in text
     assert "  off chip: 1 memory in external\n" in text
     assert "2 memories on device sorter-m, 1 of unknown shape" in text
 

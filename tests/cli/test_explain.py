@@ -66,9 +66,9 @@ def test_a_rule_is_told_with_its_severity_samples_and_settings(memlint: Memlint)
     assert "off by default" in memlint.out
 
 
-def explained(memlint: Memlint, folder: Path, path: str) -> dict[str, str]:
+def explained(memlint: Memlint, folder: Path, path: str, source: str = RAM) -> dict[str, str]:
     """What is said beside each label, on one line."""
-    project(folder, RAM)
+    project(folder, source)
     assert memlint("explain", path) == 0
     said: dict[str, str] = {}
     label = ""
@@ -118,6 +118,30 @@ def test_an_asynchronous_read_names_the_logic_in_between(memlint: Memlint, tmp_p
     assert "r: read at address `ra`, asynchronous: the word " in " ".join(memlint.out.split())
 
 
+def test_an_assumed_tier_says_which_numbers_and_thresholds_decided(memlint: Memlint, tmp_path: Path) -> None:
+    project(tmp_path, RAM.replace("//@mem in block; ports 1w 1r", "").replace("//@mem in bulk", ""))
+    assert memlint("explain", "belt.u_ram.mem") == 0
+    text = " ".join(memlint.out.split())
+    assert "block, assumed: neither an intent nor an attribute names a tier" in text
+    # 8,192 * 40 = 327,680; the thresholds are those of the design page, section "Tier".
+    assert (
+        "327,680 bits are more than the 1,024 (assumed_tier.fabric_bits) and 8,192 words more than the 32 "
+        "(assumed_tier.fabric_depth) that go to fabric block is the first of role block that takes it"
+    ) in text
+
+
+def test_like_reads_of_one_statement_are_told_once(memlint: Memlint, tmp_path: Path) -> None:
+    source = RAM.replace("        q <= mem[ra];\n    end", "    end").replace(
+        "endmodule\n\nmodule belt",
+        "    for (genvar i = 0; i < 5; i++) always_ff @(posedge clk) q[8*i+:8] <= mem[ra ^ i][7:0];\n"
+        "endmodule\n\nmodule belt",
+    )
+    project(tmp_path, source)
+    assert memlint("explain", "belt.u_ram.mem") == 0
+    assert memlint.out.count("r: read at address") == 1
+    assert "(5 ports)" in memlint.out
+
+
 def test_a_shape_that_is_not_known_says_why(memlint: Memlint, tmp_path: Path) -> None:
     project(tmp_path, RAM.replace("DEPTH = 16", "DEPTH").replace("#(.DEPTH(8192)) ", ""))
     assert memlint("explain", "belt.u_ram.mem") == 0
@@ -142,3 +166,31 @@ def test_a_memory_is_not_explained_in_markdown(memlint: Memlint, tmp_path: Path)
     project(tmp_path)
     assert memlint("explain", "belt.delay", "--format", "markdown") == 2
     assert "rules are explained in it" in memlint.err
+
+
+PLANNED = """\
+module replay (input logic proc_clk, host_clk);
+    // @mem plan rejects; in block; shape 1K x 24; ports 1w 1r
+endmodule
+"""
+
+
+def test_the_ports_of_a_plan_have_no_address(memlint: Memlint, tmp_path: Path) -> None:
+    said = explained(memlint, tmp_path, "replay.rejects", PLANNED)
+    place = "rtl/belt.sv:2:13"
+    assert said["ports"] == f"1w 1r, after sharing {place} w: write {place} r: read"
+    assert said["clocks"] == "unknown: the plan states none"
+
+
+@pytest.mark.parametrize(
+    "stated, told",
+    [
+        ("one clock", "one, whose net is not stated"),
+        ("clocks proc_clk, host_clk", "replay.proc_clk (rising) replay.host_clk (rising)"),
+    ],
+)
+def test_the_clocks_of_a_plan_are_those_it_states(
+    memlint: Memlint, tmp_path: Path, stated: str, told: str
+) -> None:
+    source = PLANNED.replace("1w 1r", f"1w 1r; {stated}")
+    assert explained(memlint, tmp_path, "replay.rejects", source)["clocks"] == told

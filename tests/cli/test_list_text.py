@@ -21,6 +21,7 @@ from judgements import (
 
 from memlint.design.memory import Clock
 from memlint.device.facts import REGISTERS
+from memlint.engine import check_text
 from memlint.reports.list_text import list_text
 from memlint.reports.page import Page
 from memlint.rules.view import MemoryView
@@ -110,3 +111,27 @@ def test_arrays_that_are_no_memories_come_with_their_reason() -> None:
 
 def test_a_design_without_memories_says_so() -> None:
     assert listed().startswith("No memories.\n")
+
+
+BELT = """
+module belt (
+    input logic clk, we, input logic [8:0] wa, ra, input logic [39:0] d, output logic [39:0] q
+);
+    // @mem in block
+    logic [39:0] rows [0:511];
+    always_ff @(posedge clk) begin if (we) rows[wa] <= d; q <= rows[ra]; end
+endmodule
+"""
+
+
+def test_a_tier_that_the_device_lacks_is_unknown_with_the_reason_below() -> None:
+    judged = check_text(BELT.replace("in block", "in blocks"))
+    text = list_text(judged, judged.memories, None, Page())
+    assert re.search(r"\n  512 x 40 .* sync  \? +\? +\? +\?\n", text)
+    assert "    tier unknown: its intent names `blocks`, which device `sorter-m` does not have\n" in text
+    assert "not counted: 1 memory whose tier is unknown (`belt.rows`)" in text
+
+
+def test_stated_widths_stand_where_the_ports_are() -> None:
+    (one,) = check_text(BELT.replace("in block", "in block; ports 1w(40) 1r(10)")).memories
+    assert row(one)[1] == "1w(40) 1r(10)"

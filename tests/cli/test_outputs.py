@@ -36,6 +36,17 @@ def test_a_file_without_a_format_takes_the_place_of_standard_output(memlint: Mem
     assert json.loads((tmp_path / "found.json").read_text())["findings"]
 
 
+def test_a_misspelt_format_makes_no_file_of_that_name(memlint: Memlint, tmp_path: Path) -> None:
+    project(tmp_path, DRIFTED)
+    assert memlint("check", "--output", "sarfi=memlint.sarif") == 2
+    assert memlint.err == (
+        "memlint: --output `sarfi=memlint.sarif`: there is no format `sarfi`: they are text, json, sarif, "
+        "junit and lines. Write `./sarfi=memlint.sarif` for a file of that name.\n"
+    )
+    assert memlint("check", "--output", "./text=memlint.txt") == 1
+    assert (tmp_path / "text=memlint.txt").is_file()
+
+
 def test_lines_are_for_quickfix_lists(memlint: Memlint, tmp_path: Path) -> None:
     project(tmp_path, DRIFTED)
     memlint("check", "--format", "lines")

@@ -8,11 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator
 from plan_sources import DEVICE, RAM, SMALLER, TRAY
 from sorter_samples import Memlint
 
 from memlint.engine import open_project
 from memlint.engine.planning import plan_design
+
+SORTER = Path(__file__).parents[2] / "fixtures" / "sorter"
 
 
 @pytest.fixture
@@ -100,6 +103,9 @@ def test_reserve_and_budget_are_kept(memlint: Memlint, tray: Path) -> None:
     (one,) = planned(memlint)
     assert sorted(tiers(one).values()) == ["block", "block", "block", "bulk"]
     assert next(each["supply"] for each in one["tiers"] if each["tier"] == "block") == 38.5
+    assert memlint("plan") == 0
+    # 16 blocks for the lines and one each for the others.
+    assert re.search(r"block +18 +40 +45 % +1\.5\n", memlint.out)
     source = tray / "tray.sv"
     source.write_text(TRAY.replace("endmodule", "    // @mem budget block <= 1\nendmodule"))
     assert memlint("plan") == 1
@@ -224,21 +230,76 @@ endmodule
 """
 
 
-def test_a_comment_that_speaks_for_unlike_memories_is_not_written(memlint: Memlint, tray: Path) -> None:
+def test_unlike_memories_of_one_declaration_are_told_apart_on_their_instances(
+    memlint: Memlint, tray: Path
+) -> None:
     (tray / "tray.sv").write_text(RAM + TWO)
     (one,) = planned(memlint)
     assert tiers(one) == {"belt.u_deep.mem": "bulk", "belt.u_flat.mem": "block"}
+    assert memlint("plan", "--write", "--apply") == 0
+    text = (tray / "tray.sv").read_text()
+    assert "    // @mem on mem: in bulk\n    ram #(.DEPTH(8192)) u_deep" in text
+    assert "    // @mem on mem: in block\n    ram #(.DEPTH(512)) u_flat" in text
+    (one,) = planned(memlint)
+    assert all(each["fixed"] and each["tier"] == each["tier_now"] for each in one["memories"])
     assert memlint("plan", "--write") == 0
     assert memlint.out == ""
-    assert "what is declared here goes to block and bulk: name the tier on the instances" in memlint.err
+
+
+PAIR = """\
+module pair #(parameter int DEPTH = 512) (
+    input logic clk, we, input logic [12:0] wa, ra, input logic [39:0] d, output logic [39:0] q, r
+);
+    ram #(.DEPTH(DEPTH)) u_near (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q));
+    ram #(.DEPTH(DEPTH)) u_far (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(r));
+endmodule
+module belt (input logic clk, we, input logic [12:0] wa, ra, input logic [39:0] d, output logic [39:0] q [6]);
+    pair #(.DEPTH(8192)) u_deep (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q[0]), .r(q[1]));
+    // @mem on u_near.mem: why "statistics"
+    pair u_flat (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q[2]), .r(q[3]));
+endmodule
+"""
+
+
+def test_the_inmost_instance_that_can_tell_them_apart_is_taken(memlint: Memlint, tray: Path) -> None:
+    # The statements in `pair` speak for a deep and a flat memory each; those in `belt` do not.
+    (tray / "tray.sv").write_text(RAM + PAIR)
+    assert memlint("plan", "--write") == 0
+    assert [line for line in memlint.out.splitlines() if line.startswith("+ ")] == [
+        "+    // @mem on u_near.mem: in bulk",
+        "+    // @mem on u_far.mem: in bulk",
+        "+    // @mem on u_near.mem: in block",
+        "+    // @mem on u_far.mem: in block",
+    ]
+    assert memlint.err == ""
+
+
+def test_what_no_comment_can_tell_apart_is_left_with_the_reason(memlint: Memlint, tray: Path) -> None:
+    # One statement, two depths.
+    looped = TWO.partition("    ram")[0] + (
+        "    for (genvar at = 0; at < 2; at++) begin : g\n"
+        "        ram #(.DEPTH(at == 0 ? 8192 : 512)) u_ram (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q());\n"
+        "    end\nendmodule\n"
+    )
+    (tray / "tray.sv").write_text(RAM + looped)
+    assert memlint("plan", "--write") == 0
+    assert memlint.out == ""
+    assert (
+        "belt.g[0].u_ram.mem, belt.g[1].u_ram.mem: left as it is: what is declared here goes to block and bulk, "
+        "and no comment on an instance can tell them apart"
+    ) in memlint.err
+    assert tiers(planned(memlint)[0]) == {"belt.g[0].u_ram.mem": "bulk", "belt.g[1].u_ram.mem": "block"}
 
 
 def test_the_sorter_fits_its_device() -> None:
-    engine = open_project([str(Path(__file__).parents[2] / "fixtures" / "sorter")])
+    engine = open_project([str(SORTER)])
     judged = engine.judge()
-    found = plan_design(judged, engine.settings)
+    found = plan_design(judged)
     assert found.plan is not None
     assert found.plan.optimal
+    # fixtures/sorter/memlint.toml leaves 20 of 96 big blocks free: 72 of 76 are taken.
+    bulk = next(one for one in found.fillings if one.tier == "bulk")
+    assert (bulk.taken, bulk.supply, bulk.available) == (72, 76, 96)
     # Whatever the plan leaves where it is takes what `list` says.
     now = {view.memory.path: view.placement for view in judged.memories}
     for one in found.memories:
@@ -246,3 +307,139 @@ def test_the_sorter_fits_its_device() -> None:
             placement = now[one.view.memory.path]
             assert placement is not None
             assert placement.blocks == one.choice.blocks
+
+
+def valid(memlint: Memlint, command: str, said: str) -> None:
+    """What a command printed is what its published schema says."""
+    assert memlint(command, "--schema") == 0
+    schema = json.loads(memlint.out)
+    Draft202012Validator.check_schema(schema)
+    Draft202012Validator(schema).validate(json.loads(said))
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        ("", ""),
+        # No plan, and a conflict; a tier whose supply is not known; a shape that is not known.
+        ("= 8192)", "= 819200)"),
+        ("[0:511];\n    (*", "[0:$random];\n    (*"),
+        ("endmodule", "jets u_jets (.clk(clk));\n// @mem plan far; in bulk or block; shape 4 x 4\nendmodule"),
+    ],
+    ids=["fits", "conflict", "unknown shape", "missing unit"],
+)
+@pytest.mark.parametrize("device", [DEVICE, DEVICE.replace("blocks = 40\n", ""), SMALLER])
+def test_json_is_what_its_schema_says(
+    memlint: Memlint, tray: Path, edit: tuple[str, str], device: str
+) -> None:
+    (tray / "tray.toml").write_text(device)
+    (tray / "tray.sv").write_text(TRAY.replace(*edit))
+    memlint("plan", "--format", "json", "--what-if", "device=saucer.toml", "--what-if", "LINES=16")
+    valid(memlint, "plan", memlint.out)
+
+
+def test_json_of_the_demo_is_what_its_schema_says(memlint: Memlint) -> None:
+    memlint("plan", str(SORTER), "--format", "json")
+    valid(memlint, "plan", memlint.out)
+
+
+BOXES = """
+module tray (input logic clk, host, we, input logic [12:0] wa, ra, input logic [39:0] d, output logic [39:0] q, r);
+    grain_ram #(.AW(13)) u_deep (.clka(clk), .clkb(clk), .q(r));
+    grain_ram #(.AW(9)) u_flat (.clka(clk), .clkb(host), .q(r));
+    jets u_jets (.clk(clk));
+    logic [39:0] lines [0:8191];
+    always_ff @(posedge clk) begin if (we) lines[wa] <= d; q <= lines[ra]; end
+endmodule
+"""
+BOX = '\n[[black_box]]\nunit = "grain_ram"\ndepth = "2**AW"\nwidth = "40"\nports = "1w 1r"\nclocks = ["clka", "clkb"]\n'
+
+
+def test_black_boxes_are_planned_like_memories_and_named(memlint: Memlint, tray: Path) -> None:
+    (tray / "tray.sv").write_text(BOXES)
+    with (tray / "memlint.toml").open("a") as config:
+        config.write(BOX)
+    (one,) = planned(memlint)
+    # 8,192 x 40 is a block of bulk; 512 x 40 is one of block, and on two clocks can be in no other tier.
+    assert tiers(one) == {"tray.lines": "bulk", "tray.u_deep": "bulk", "tray.u_flat": "block"}
+    assert [each["path"] for each in one["memories"] if each["black_box"]] == ["tray.u_deep", "tray.u_flat"]
+    assert (one["black_boxes"], one["units_without_source"]) == (["grain_ram"], ["jets"])
+    (place,) = one["instances"]
+    assert (place["black_boxes"], place["units_without_source"]) == (["grain_ram"], ["jets"])
+    assert {each["tier"]: each["blocks"] for each in place["tiers"]} == {"block": 1, "bulk": 2}
+    assert memlint("plan") == 0
+    text = " ".join(memlint.out.split())
+    assert "What units without source need is not counted." in text
+    assert "not counted: units without source, `jets`" in text
+    assert "counted as memlint.toml describes them: black boxes, `grain_ram`" in text
+    # The intent on an instance speaks for the memory in it.
+    assert memlint("plan", "--write") == 0
+    assert [line for line in memlint.out.splitlines() if line.startswith("+ ")] == [
+        "+    // @mem in bulk", "+    // @mem in block", "+    // @mem in bulk"
+    ]  # fmt: skip
+
+
+def test_a_tier_that_the_project_file_gives_a_black_box_is_kept(memlint: Memlint, tray: Path) -> None:
+    (tray / "tray.sv").write_text(BOXES)
+    with (tray / "memlint.toml").open("a") as config:
+        config.write(BOX + 'tier = "block"\n')
+    (one,) = planned(memlint)
+    deep, flat = (each for each in one["memories"] if each["black_box"])
+    # 8,192 x 40 is 16 blocks of 512 x 40.
+    assert (deep["tier"], deep["blocks"], deep["fixed"]) == ("block", 16, True)
+    assert deep["why"][0] == "its [[black_box]] names this tier"
+    assert flat["blocks"] == 1
+    # Nothing that it says is left to be written.
+    assert memlint("plan", "--write") == 0
+    assert memlint.out.count("+    // @mem") == 1
+
+
+def test_a_memory_that_cannot_be_counted_leaves_the_fit_open(memlint: Memlint, tray: Path) -> None:
+    (tray / "tray.sv").write_text(TRAY.replace("marks [0:511]", "marks [0:$random]"))
+    (one,) = planned(memlint)
+    assert one["fits"] is None
+    (left,) = one["left_out"]
+    assert left["path"] == "tray.marks"
+    assert left["because"]
+    assert memlint("plan") == 0
+    text = " ".join(memlint.out.split())
+    assert "Whether it fits is open: 1 memory could not be counted" in text
+    assert f"not counted: tray.marks: {left['because']}" in text
+
+
+def test_a_memory_on_a_tier_that_does_not_take_it_is_told(memlint: Memlint, tray: Path) -> None:
+    source = TRAY.replace("    // a line of the tray", "    // @mem in bulk; initial contents")
+    (tray / "tray.sv").write_text(source)
+    assert memlint("plan") == 0
+    text = " ".join(memlint.out.split())
+    assert "On a tier that does not take it as it is: 1 memory." in text
+
+
+LANES = """
+module lanes (input logic clk, we, input logic [9:0] wa, ra, input logic [39:0] d, output logic [39:0] q, r);
+    ram #(.DEPTH(1024)) u_ram (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q));
+    // @mem budget block <= 3, bulk <= 1
+endmodule
+module belt (input logic clk, we, input logic [9:0] wa, ra, input logic [39:0] d, output logic [39:0] q [2]);
+    for (genvar at = 0; at < 2; at++) begin : g
+        lanes u_lanes (.clk(clk), .we(we), .wa(wa), .ra(ra), .d(d), .q(q[at]));
+    end
+    // @mem budget block <= 4
+endmodule
+"""
+
+
+def test_each_budget_stands_beside_what_is_taken(memlint: Memlint, tray: Path) -> None:
+    (tray / "tray.sv").write_text(RAM + LANES)
+    (one,) = planned(memlint)
+    # 1,024 x 40 is two of block: a share of two fortieths, against an eighth in bulk.
+    assert [(each["path"], each["tier"], each["blocks"], each["budget"]) for each in one["budgets"]] == [
+        ("belt", "block", 4, 4),
+        ("belt.g[0].u_lanes", "block", 2, 3),
+        ("belt.g[0].u_lanes", "bulk", 0, 1),
+        ("belt.g[1].u_lanes", "block", 2, 3),
+        ("belt.g[1].u_lanes", "bulk", 0, 1),
+    ]
+    assert memlint("plan") == 0
+    assert re.search(r"belt +block +4 +4 +100 %\n", memlint.out)
+    assert re.search(r"lanes +block +2 +3 +67 %\n", memlint.out)

@@ -63,12 +63,12 @@ def applied(texts: Mapping[str, str], **more: object) -> tuple[Patch, DevicePlan
     settings = Settings(root="/nonexistent", sources=listed, **more)  # type: ignore[arg-type]
     engine = Engine(settings, texts)
     judged = engine.judge()
-    plan = plan_design(judged, settings)
+    plan = plan_design(judged)
     assert plan.plan is not None
-    patch = patch_of(plan, judged)
+    patch = patch_of(plan, judged, engine.elaborated[0])
     after = Engine(settings, {**texts, **patch.texts})
     wrong = misread(patch, plan, after.judge())
-    kept = without_misread(patch, wrong, judged)
+    kept = without_misread(patch, wrong)
     assert misread(kept, plan, Engine(settings, {**texts, **kept.texts}).judge()) == ()
     assert wrong == ()
     return kept, plan, engine

@@ -112,6 +112,34 @@ def test_a_reader_that_leaves_is_no_error(tmp_path: Path, arguments: tuple[str, 
     assert done.returncode == 141
 
 
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs Linux's /dev/full, full(4)")
+@pytest.mark.parametrize("arguments", [("check",), ("list", "--format", "json"), ("devices", "sorter-m")])
+def test_a_full_disk_is_a_failed_run(tmp_path: Path, arguments: tuple[str, ...]) -> None:
+    project(tmp_path)
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "memlint", *arguments],
+            cwd=tmp_path,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
+        )
+    assert done.returncode == 2
+    # full(4): writing fails with ENOSPC; the text is strerror's.
+    assert done.stderr == (
+        b"memlint: standard output cannot be written: No space left on device. Make room, or name a file.\n"
+    )
+
+
+@pytest.mark.skipif(os.name == "nt", reason="closing a stream in this way is POSIX's")
+@pytest.mark.parametrize("arguments", ["check", "check --diff", "list --format json", "devices"])
+def test_closed_streams_leave_the_exit_code(tmp_path: Path, arguments: str) -> None:
+    project(tmp_path, DRIFTED)
+    line = f'"{sys.executable}" -m memlint {arguments} >&- 2>&-'
+    done = subprocess.run(line, shell=True, cwd=tmp_path, capture_output=True, check=False)
+    assert done.returncode == int("check" in arguments)
+
+
 @pytest.mark.parametrize("encoding", ["utf-8", "latin-1", "ascii"])
 def test_json_is_the_same_bytes_in_every_locale(tmp_path: Path, encoding: str) -> None:
     project(tmp_path, DRIFTED.replace("// @mem", '/* @mem why "粒" */ // @mem'))
