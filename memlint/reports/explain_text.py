@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from memlint.design.memory import Access, Clock, MemoryPort, Note, NotMemory
 from memlint.engine.judgement import Judgement
+from memlint.mapping.assume import why_assumed
 from memlint.mapping.demand import Placement
 from memlint.reading.intent.clauses import Budget, Clause, In
 from memlint.reports.page import Page, clean
@@ -13,6 +15,8 @@ from memlint.reports.totals_text import ESTIMATE
 from memlint.rules import wording
 from memlint.rules.base import Rule
 from memlint.rules.docs import documentation
+from memlint.rules.placed import why_no_tier
+from memlint.rules.stated_ports import with_widths
 from memlint.rules.view import MemoryView
 from memlint.text.source import Span
 
@@ -73,7 +77,7 @@ def answers(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[tupl
     """A label and what it is about, line by line; what there is nothing to say of is left out."""
     memory = view.memory
     yield "shape", [_shape(view), *_notes(memory.sources, judgement, page)]
-    yield "ports", [_ports(view), *(text for port in memory.ports for text in _port(port, judgement, page))]
+    yield "ports", [_ports(view), *_each_once(memory.ports, judgement, page)]
     yield "clocks", _clocks(view)
     yield "read", [memory.read or "unknown"]
     said = {access.span for port in memory.ports for access in port.accesses}
@@ -116,18 +120,33 @@ def _at(span: Span | None, text: str, judgement: Judgement, page: Page) -> str:
 def _ports(view: MemoryView) -> str:
     memory = view.memory
     text = f"{wording.memory_ports(memory)}, after sharing"
+    demand = view.demand
+    if demand is not None and demand.write_width is not None:
+        counts = (demand.writes, demand.reads, demand.readwrites)
+        stated = with_widths(counts, demand.write_width, demand.read_width)
+        text += f", counted as the {stated} that the intent states"
     if not memory.lanes:
         return text
     return f"{text}; write lanes of {wording.listed(str(one) for one in memory.lanes)} bits"
 
 
+def _each_once(ports: Sequence[MemoryPort], judgement: Judgement, page: Page) -> Iterator[str]:
+    """What is said of each port; a statement that gives many like ports is told once, with how many."""
+    counts = Counter(tuple(_port(port, judgement, page)) for port in ports)
+    for (first, *others), count in ((texts, count) for texts, count in counts.items() if texts):
+        yield first if count == 1 else f"{first} ({count} ports)"
+        yield from others
+
+
 def _port(port: MemoryPort, judgement: Judgement, page: Page) -> Iterator[str]:
     kind = "rw" if port.writes and port.reads else "w" if port.writes else "r"
     for access in port.accesses:
-        text = f"{kind}: {access.kind} at address `{access.address}`{_timing(access)}"
+        text = f"{kind}: {access.kind}{wording.at_address(access)}{_timing(access)}"
         yield _at(access.span, text, judgement, page)
         if access.asynchronous and access.reason_span not in (None, access.span):
-            yield _at(access.reason_span, "stands in between", judgement, page)
+            yield _at(access.reason_span, "is the place", judgement, page)
+        for note in access.also:
+            yield _at(note.span, note.text, judgement, page)
 
 
 def _timing(access: Access) -> str:
@@ -135,7 +154,9 @@ def _timing(access: Access) -> str:
         return f", asynchronous: the word {access.reason}"
     if access.clock is not None:
         return f" on {_clock(access.clock)}"
-    return f", clock unknown: {access.reason}" if access.reason else ", without a clock"
+    if access.reason:
+        return f", clock unknown: {access.reason}"
+    return ", without a clock" if access.address else ""
 
 
 def _clock(clock: Clock) -> str:
@@ -144,8 +165,11 @@ def _clock(clock: Clock) -> str:
 
 
 def _clocks(view: MemoryView) -> list[str]:
-    unknown = [] if view.memory.clocks_known else ["unknown: a clock could not be traced to its net"]
-    return [*map(_clock, view.memory.clocks), *unknown] or ["none"]
+    memory = view.memory
+    if memory.planned and not memory.clocks:
+        return ["one, whose net is not stated" if memory.clocks_known else "unknown: the plan states none"]
+    unknown = [] if memory.clocks_known else ["unknown: a clock could not be traced to its net"]
+    return [*map(_clock, memory.clocks), *unknown] or ["none"]
 
 
 def _statements(view: MemoryView, judgement: Judgement, page: Page) -> Iterator[str]:
@@ -174,7 +198,7 @@ def _written(span: Span, judgement: Judgement) -> str:
 def _tier(view: MemoryView, judgement: Judgement, page: Page) -> list[str]:
     memory, tier = view.memory, view.tier
     if tier is None:
-        return ["none: the shape is unknown and no intent names a tier of this device"]
+        return [f"unknown: {why_no_tier(view)}"]
     match view.tier_from:
         case "intent":
             bound = view.bound(In)
@@ -184,7 +208,14 @@ def _tier(view: MemoryView, judgement: Judgement, page: Page) -> list[str]:
             why = _at(memory.attribute_span, attribute, judgement, page)
         case _:
             why = "assumed: neither an intent nor an attribute names a tier"
-    return [f"{tier.name}, {why}"]
+    return [f"{tier.name}, {why}", *_assumption(view)]
+
+
+def _assumption(view: MemoryView) -> list[str]:
+    """The facts and thresholds that decided an assumed tier."""
+    if view.tier_from != "assumed" or view.demand is None:
+        return []
+    return why_assumed(view.demand, view.memory.packed, view.device, view.thresholds)
 
 
 def _count(placement: Placement) -> list[str]:

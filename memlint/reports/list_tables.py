@@ -8,7 +8,7 @@ from io import StringIO
 from typing import Any
 
 from memlint.design.memory import NotMemory
-from memlint.engine.judgement import Judgement
+from memlint.engine.judgement import Judgement, TierTotal
 from memlint.reports.json_output import array_json, memory_json
 from memlint.reports.list_text import HEAD, legend, memory_row
 from memlint.reports.totals_text import ESTIMATE
@@ -85,14 +85,16 @@ def list_markdown(
         lines += [f"`{row.path}`: {_safe(row.below)}\n" for row in rows if row.below]
     if arrays:
         lines += _table(("array that is no memory", "why"), [(f"`{one.path}`", one.reason) for one in arrays])
-    for root in sorted(judgement.roots):
-        totals = [one for one in judgement.totals if one.root == root and one.memories]
-        if totals:
-            cells = [
-                (one.tier, amount(one.blocks), "?" if one.available is None else amount(one.available))
-                for one in totals
-            ]
-            lines += [f"Taken by `{root}`:", "", *_table(("tier", "blocks", "available"), cells)]
+    taken: dict[str, list[TierTotal]] = {}
+    for one in judgement.totals:
+        if one.memories:
+            taken.setdefault(one.root, []).append(one)
+    for root, totals in sorted(taken.items()):
+        cells = [
+            (one.tier, amount(one.blocks), "?" if one.available is None else amount(one.available))
+            for one in totals
+        ]
+        lines += [f"Taken by `{root}`:", "", *_table(("tier", "blocks", "available"), cells)]
     return "\n".join([*lines, ESTIMATE, ""])
 
 

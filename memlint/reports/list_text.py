@@ -9,6 +9,8 @@ from memlint.design.memory import Clock, NotMemory
 from memlint.engine.judgement import Judgement
 from memlint.reports.page import Page, wrap
 from memlint.reports.totals_text import ESTIMATE, totals
+from memlint.rules.placed import why_no_tier
+from memlint.rules.stated_ports import with_widths
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import amount, percent, plural, ports, shape
 
@@ -39,6 +41,8 @@ def list_text(
     """The memories to show and, with `arrays`, those that are none. Ends in a line end."""
     rows = [memory_row(view) for view in memories]
     lines = _table(rows, page) if rows else ["No memories."]
+    if not judgement.memories and arrays is None:
+        lines += none_of(judgement, page)
     marks = [page.paint(text, "quiet") for text in legend(rows)]
     lines += ["", *marks, *([""] if marks else [])]
     if arrays is not None:
@@ -46,6 +50,15 @@ def list_text(
     count = f"{plural(len(memories), 'memory', 'memories')} on device {judgement.device.name}"
     lines += [page.paint(count, "title"), ""]
     return "\n".join([*lines, *totals(judgement, page), page.paint(ESTIMATE, "quiet")]) + "\n"
+
+
+def none_of(judgement: Judgement, page: Page) -> list[str]:
+    """Where a design has no memory, what became of its arrays; empty if it has none either."""
+    count = len(judgement.not_memories)
+    if judgement.memories or not count:
+        return []
+    are = "array is none" if count == 1 else "arrays are none"
+    return page.block("", f"{count:,} {are}: `memlint list --all` says why", indent=0)
 
 
 def legend(rows: Sequence[Row]) -> list[str]:
@@ -74,8 +87,16 @@ def memory_row(view: MemoryView) -> Row:
             "-" if is_registers else "?" if fill is None else _short(percent(fill)),
             _chain(view),
         ),
-        f"shape unknown: {memory.unresolved}" if memory.unresolved else "",
+        _unknown(view),
     )
+
+
+def _unknown(view: MemoryView) -> str:
+    """Why the shape, or the tier, of a memory is not known; empty when both are."""
+    if view.memory.unresolved:
+        return f"shape unknown: {view.memory.unresolved}"
+    why = why_no_tier(view)
+    return f"tier unknown: {why}" if why else ""
 
 
 def _short(share: str) -> str:
@@ -92,7 +113,10 @@ def _shape(view: MemoryView) -> str:
 
 
 def _ports(view: MemoryView) -> str:
-    memory = view.memory
+    memory, demand = view.memory, view.demand
+    if demand is not None and demand.write_width is not None:
+        counts = (demand.writes, demand.reads, demand.readwrites)
+        return with_widths(counts, demand.write_width, demand.read_width)
     w, r, rw = memory.count(True, False), memory.count(False, True), memory.count(True, True)
     return f"rom {r}r" if r and not w and not rw else ports(w, r, rw)
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from memlint.engine.budgets import BudgetUse
 from memlint.engine.planning import Assigned, DevicePlan, Filling, Scenario
 from memlint.engine.totals import ExternalSum, Place, TierSum, UnitTotal
 from memlint.reports.json_output import number
@@ -39,8 +40,10 @@ def _scenario(
         "memories": [_memory(each, sources) for each in memories],
         "units": [_unit(each) for each in one.units],
         "instances": [_place(each) for each in one.places],
+        "budgets": [_budget(each) for each in one.budgets],
         "left_out": [{"path": path, "because": why} for path, why in plan.left_out],
         "units_without_source": list(plan.missing),
+        "black_boxes": list(plan.black_boxes),
     }
 
 
@@ -81,6 +84,7 @@ def _memory(one: Assigned, sources: Mapping[str, SourceText]) -> dict[str, Any]:
         "line": None if at is None else at.line,
         "column": None if at is None else at.column,
         "planned": memory.planned,
+        "black_box": memory.black_box,
         "fixed": bool(one.fixed),
         "tier_now": one.view.tier.name if one.view.tier else None,
         "tier": one.choice.tier,
@@ -110,7 +114,19 @@ def _place(one: Place) -> dict[str, Any]:
         "tiers": [_sum(each) for each in one.tiers],
         "external": [_outside(each) for each in one.outside],
         "units_without_source": list(one.missing),
+        "black_boxes": list(one.black_boxes),
         "without_tier": list(one.homeless),
+    }
+
+
+def _budget(one: BudgetUse) -> dict[str, Any]:
+    return {
+        "path": one.path,
+        "unit": one.unit,
+        "tier": one.tier,
+        "blocks": number(one.blocks),
+        "budget": number(one.budget),
+        "unknown": one.unknown,
     }
 
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
+from memlint.engine.budgets import BudgetUse
 from memlint.engine.plan_words import cost_words
 from memlint.engine.planning import Assigned, DevicePlan, Filling, Scenario
 from memlint.engine.totals import ExternalSum, TierSum
 from memlint.reports.page import Page
 from memlint.reports.totals_text import ESTIMATE
-from memlint.rules.wording import amount, bits, listed, percent, plural, shape
+from memlint.rules.wording import amount, bits, listed, percent, plural, quoted, shape
+from memlint.text.order import by_number
 
 _HEAD = ("tier", "blocks", "available", "full")
 _UNITS = 12
 _COST = (
     "Cost, most important first: shares of the tiers' blocks, chains cut, cycles of read latency, power; "
-    "what is not known counts nothing."
+    "what is not known counts nothing. Chains are cut in pieces of nearly one length."
 )
 
 
@@ -53,7 +55,7 @@ def _side_by_side(scenarios: Sequence[Scenario], page: Page) -> list[str]:
 def _verdict(plan: DevicePlan) -> str:
     if plan.plan is None:
         return "none" if plan.proven else "not found"
-    if plan.open_tiers:
+    if plan.fits is None:
         return "fit unknown"
     if plan.plan.optimal:
         return "optimal"
@@ -100,7 +102,11 @@ def _scenario(one: Scenario, several: bool, shown: Callable[[str], bool], page: 
     for path, why in plan.left_out:
         lines += page.block("", f"not counted: {path}: {why}", indent=2)
     if plan.missing:
-        lines += page.block("", f"not counted: units without source, {listed(plan.missing)}", indent=2)
+        units = listed(map(quoted, plan.missing))
+        lines += page.block("", f"not counted: units without source, {units}", indent=2)
+    if plan.black_boxes:
+        boxes = listed(map(quoted, plan.black_boxes))
+        lines += page.block("", f"counted as memlint.toml describes them: black boxes, {boxes}", indent=2)
     return lines
 
 
@@ -117,31 +123,53 @@ def _summary(plan: DevicePlan) -> str:
     )
     return (
         f"{_fits(plan)}; {proof}. Of {plural(len(plan.memories), 'memory', 'memories')} {len(free)} "
-        f"{'was' if len(free) == 1 else 'were'} free to be placed, {moved} go elsewhere than now"
+        f"{'was' if len(free) == 1 else 'were'} free to be placed, {moved} "
+        f"{'goes' if moved == 1 else 'go'} elsewhere than now"
         + (f"; chains are cut {plural(cuts, 'time')}" if cuts else "")
         + "."
+        + _but(plan)
     )
+
+
+def _but(plan: DevicePlan) -> str:
+    """What a plan that fits does not promise."""
+    said = ""
+    if plan.misplaced:
+        count = plural(len(plan.misplaced), "memory", "memories")
+        said += f" On a tier that does not take it as it is: {count}."
+    if plan.missing:
+        said += " What units without source need is not counted."
+    return said
 
 
 def _fits(plan: DevicePlan) -> str:
     if not plan.open_tiers:
-        return "It fits"
+        left = plural(len(plan.left_out), "memory", "memories")
+        return f"Whether it fits is open: {left} could not be counted" if plan.left_out else "It fits"
     tiers = listed(f"`{tier}`" for tier in plan.open_tiers)
     return f"Whether it fits is open: the profile does not say how much {tiers} there is"
 
 
 def _tiers(plan: DevicePlan, page: Page) -> list[str]:
+    """What is taken of each tier; a column more where the project reserves blocks."""
     rows: list[Sequence[str]] = [_HEAD]
     for one in plan.fillings:
         if one.role == "external":
-            there = "unknown" if one.supply is None else bits(int(one.supply))
+            there = "unknown" if one.available is None else bits(int(one.available))
             rows.append((one.tier, bits(int(one.taken)), there, _full(one)))
         elif one.role == "registers":
             rows.append((one.tier, plural(one.taken, "flip-flop"), "unknown", ""))
         else:
-            there = "unknown" if one.supply is None else amount(one.supply)
+            there = "unknown" if one.available is None else amount(one.available)
             rows.append((one.tier, amount(one.taken), there, _full(one)))
+    if any(map(_reserved, plan.fillings)):
+        kept = ["reserved", *(amount(count) if (count := _reserved(one)) else "" for one in plan.fillings)]
+        rows = [(*row, cell) for row, cell in zip(rows, kept, strict=True)]
     return _table(rows, page, right_from=1)
+
+
+def _reserved(one: Filling) -> Fraction:
+    return Fraction(0) if one.available is None or one.supply is None else one.available - one.supply
 
 
 def _columns(plan: DevicePlan, page: Page) -> list[str]:
@@ -164,7 +192,7 @@ def _columns(plan: DevicePlan, page: Page) -> list[str]:
 def _memories(plan: DevicePlan, shown: Callable[[str], bool], page: Page) -> list[str]:
     lines: list[str] = []
     listed_ones = [one for one in plan.memories if shown(one.view.memory.span.file)]
-    for one in sorted(listed_ones, key=lambda each: (bool(each.fixed), each.view.memory.path)):
+    for one in sorted(listed_ones, key=lambda each: (bool(each.fixed), by_number(each.view.memory.path))):
         lines.append(page.paint(one.view.memory.path, "title"))
         because = f"; {one.why[0]}" if one.fixed and len(one.why) == 1 else ""
         lines += page.block("", f"{_line(one, plan)}{because}", indent=2)
@@ -177,7 +205,8 @@ def _line(one: Assigned, plan: DevicePlan) -> str:
     size = "" if demand is None else shape(demand.depth, demand.width)
     banks = f" in {demand.banks:,} banks" if demand is not None and demand.banks > 1 else ""
     now = "" if not one.moved else f", now in {one.view.tier.name}" if one.view.tier else ", now nowhere"
-    planned = ", planned" if one.view.memory.planned else ""
+    memory = one.view.memory
+    planned = ", planned" if memory.planned else ", black box" if memory.black_box else ""
     return f"{size}{banks}{planned}: {cost_words(one.choice, plan.device)}{now}"
 
 
@@ -193,10 +222,27 @@ def _units(one: Scenario, page: Page) -> list[str]:
         lines += [page.paint(line, "quiet") for line in wrapped] if number == 0 else wrapped
     if more > 0:
         lines.append(f"  and {plural(more, 'unit')} more")
+    lines += _budgets(one.budgets, page)
     for place in one.places:
         if place.path == one.plan.root:
             lines += [line for each in place.outside for line in page.block("", _rate(each), indent=2)]
     return lines
+
+
+def _budgets(uses: Sequence[BudgetUse], page: Page) -> list[str]:
+    """Of all instances of a unit the one that takes most."""
+    groups: dict[tuple[str, str], list[BudgetUse]] = {}
+    for one in uses:
+        groups.setdefault((one.unit, one.tier), []).append(one)
+    if not groups:
+        return []
+    rows: list[Sequence[str]] = [("unit", "tier", "takes", "budget", "full")]
+    for group in groups.values():
+        most = max(group, key=lambda one: one.blocks)
+        full = percent(most.blocks / most.budget) if most.budget else ""
+        rows.append((most.unit, most.tier, amount(most.blocks), amount(most.budget), full))
+    return ["", page.paint("Budgets, of each unit the instance that takes most", "title"),
+            *_table(rows, page, right_from=2)]  # fmt: skip
 
 
 def _rate(one: ExternalSum) -> str:

@@ -1,23 +1,29 @@
-"""JSON Schemas (draft 2020-12) of what `check`, `list`, `compare` and `size` print with `--format json`."""
+"""JSON Schemas (draft 2020-12) of what commands print with `--format json`."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
 
-Json = dict[str, Any]
+from memlint.reports.schema_parts import (
+    BLOCKS,
+    COUNT,
+    FILE,
+    FILL,
+    NUMBER,
+    PLACE,
+    SHAPE,
+    TEXT,
+    TEXTS,
+    Json,
+    choice,
+    list_of,
+    object_of,
+    or_null,
+)
+from memlint.reports.schemas_device import PLAN, RECONCILIATION
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
-_TEXT: Json = {"type": "string"}
-_TEXTS: Json = {"type": "array", "items": _TEXT}
-_COUNT: Json = {"type": "integer", "minimum": 0}
-_PLACE: Json = {"type": ["integer", "null"], "minimum": 1}
-_NUMBER: Json = {"type": ["integer", "null"], "minimum": 0}
-_BLOCKS: Json = {"type": ["number", "null"], "minimum": 0, "description": "null: unknown"}
-_FILL: Json = {"type": ["number", "null"], "minimum": 0, "description": "bits used over bits taken"}
-_FILE: Json = {"type": "string", "description": "relative to memlint.toml, with /"}
-_SHAPE = {"depth": {"type": "integer", "minimum": 1}, "width": {"type": "integer", "minimum": 1}}
 
 
 def schema_text(name: str) -> str:
@@ -25,196 +31,174 @@ def schema_text(name: str) -> str:
     return json.dumps(SCHEMAS[name], indent=2, ensure_ascii=False) + "\n"
 
 
-def _object(properties: Mapping[str, Json], optional: tuple[str, ...] = (), **more: Any) -> Json:
-    return {
-        "type": "object",
-        "properties": dict(properties),
-        "required": [name for name in properties if name not in optional],
-        "additionalProperties": False,
-        **more,
-    }
-
-
-def _list(items: Json) -> Json:
-    return {"type": "array", "items": items}
-
-
-def _choice(*values: str | None) -> Json:
-    return {"enum": list(values)}
-
-
-def _or_null(text: Json) -> Json:
-    return {**text, "type": [text["type"], "null"]}
-
-
 _RANGE: dict[str, Json] = {
-    "file": _FILE,
-    "line": _PLACE,
-    "column": {**_PLACE, "description": "in code points"},
-    "end_line": _PLACE,
-    "end_column": {**_PLACE, "description": "exclusive"},
+    "file": FILE,
+    "line": PLACE,
+    "column": {**PLACE, "description": "in code points"},
+    "end_line": PLACE,
+    "end_column": {**PLACE, "description": "exclusive"},
 }
 _START = {name: _RANGE[name] for name in ("file", "line", "column")}
 
-_FINDING = _object(
+_FINDING = object_of(
     {
-        "rule": _TEXT,
-        "severity": _choice("error", "warning", "note"),
-        "message": _TEXT,
-        "path": {**_or_null(_TEXT), "description": "the first of `paths`"},
-        "paths": {**_TEXTS, "description": "memories or instances it holds for"},
+        "rule": TEXT,
+        "severity": choice("error", "warning", "note"),
+        "message": TEXT,
+        "path": {**or_null(TEXT), "description": "the first of `paths`"},
+        "paths": {**TEXTS, "description": "memories or instances it holds for"},
         **_RANGE,
-        "related": _list(_object({"message": _TEXT, **_RANGE})),
+        "related": list_of(object_of({"message": TEXT, **_RANGE})),
         "numbers": {
             "type": "object",
             "additionalProperties": {"type": ["number", "string", "null"]},
             "description": "null: unknown",
         },
-        "help": {**_TEXTS, "description": "what to do: concrete alternatives"},
+        "help": {**TEXTS, "description": "what to do: concrete alternatives"},
     }
 )
 
-_SUMMARY = _object(
+_SUMMARY = object_of(
     {
-        "errors": _COUNT,
-        "warnings": _COUNT,
-        "notes": _COUNT,
-        "accepted": {**_COUNT, "description": "findings that an intent accepts"},
-        "known": {**_COUNT, "description": "findings left out because the baseline has them"},
-        "device": _TEXT,
+        "errors": COUNT,
+        "warnings": COUNT,
+        "notes": COUNT,
+        "accepted": {**COUNT, "description": "findings that an intent accepts"},
+        "known": {**COUNT, "description": "findings left out because the baseline has them"},
+        "device": TEXT,
         "device_given": {"type": "boolean"},
-        "memories": _COUNT,
-        "unresolved": {**_COUNT, "description": "memories of unknown shape"},
-        "roots": _TEXTS,
-        "totals": _list(
-            _object(
+        "memories": COUNT,
+        "unresolved": {**COUNT, "description": "memories of unknown shape"},
+        "roots": TEXTS,
+        "totals": list_of(
+            object_of(
                 {
-                    "root": _TEXT,
-                    "tier": _TEXT,
+                    "root": TEXT,
+                    "tier": TEXT,
                     "blocks": {"type": "number", "minimum": 0},
-                    "available": _BLOCKS,
-                    "memories": _COUNT,
-                    "unknown": {**_COUNT, "description": "memories that could not be counted"},
+                    "available": BLOCKS,
+                    "memories": COUNT,
+                    "unknown": {**COUNT, "description": "memories that could not be counted"},
                 }
             )
         ),
-        "units_without_source": _list(_object({"unit": _TEXT, "instances": _TEXTS})),
+        "units_without_source": list_of(object_of({"unit": TEXT, "instances": TEXTS})),
     }
 )
 
-_MEMORY = _object(
+_MEMORY = object_of(
     {
-        "path": _TEXT,
-        "unit": _TEXT,
-        "name": _TEXT,
+        "path": TEXT,
+        "unit": TEXT,
+        "name": TEXT,
         **_START,
-        "depth": _NUMBER,
-        "width": _NUMBER,
+        "depth": NUMBER,
+        "width": NUMBER,
         "banks": {"type": "integer", "minimum": 1},
-        "copies": _NUMBER,
-        "bits": _NUMBER,
-        "ports": _object({"w": _COUNT, "r": _COUNT, "rw": _COUNT}),
-        "clocks": {"type": ["array", "null"], "items": _TEXT, "description": "dotted nets, sorted"},
-        "read": _choice("synchronous", "asynchronous", "none", None),
-        "language": _choice("verilog", "systemverilog", "vhdl"),
-        "tier": _or_null(_TEXT),
-        "tier_from": _choice("intent", "attribute", "assumed", None),
-        "blocks": _BLOCKS,
-        "uniform_blocks": _BLOCKS,
-        "fill": _FILL,
-        "chain": _NUMBER,
-        "chains": _NUMBER,
-        "split": _NUMBER,
-        "read_latency": _NUMBER,
-        "unresolved": {**_or_null(_TEXT), "description": "why the shape is unknown"},
+        "copies": NUMBER,
+        "bits": NUMBER,
+        "ports": object_of({"w": COUNT, "r": COUNT, "rw": COUNT}),
+        "clocks": {"type": ["array", "null"], "items": TEXT, "description": "dotted nets, sorted"},
+        "read": choice("synchronous", "asynchronous", "none", None),
+        "language": choice("verilog", "systemverilog", "vhdl"),
+        "tier": or_null(TEXT),
+        "tier_from": choice("intent", "attribute", "assumed", None),
+        "blocks": BLOCKS,
+        "uniform_blocks": BLOCKS,
+        "fill": FILL,
+        "chain": NUMBER,
+        "chains": NUMBER,
+        "split": NUMBER,
+        "read_latency": NUMBER,
+        "unresolved": {**or_null(TEXT), "description": "why the shape is unknown"},
     }
 )
 
-_ARRAY = _object(
+_ARRAY = object_of(
     {
-        "path": _TEXT,
-        "unit": _TEXT,
-        "name": _TEXT,
+        "path": TEXT,
+        "unit": TEXT,
+        "name": TEXT,
         **_START,
-        "depth": _NUMBER,
-        "width": _NUMBER,
-        "language": _choice("verilog", "systemverilog", "vhdl"),
-        "reason": {**_TEXT, "description": "why it is no memory"},
+        "depth": NUMBER,
+        "width": NUMBER,
+        "language": choice("verilog", "systemverilog", "vhdl"),
+        "reason": {**TEXT, "description": "why it is no memory"},
     }
 )
 
-_CUT = _object(
+_CUT = object_of(
     {
-        "first_word": _COUNT,
-        "words": _COUNT,
-        "first_bit": _COUNT,
-        "bits": _COUNT,
-        "shape": {"type": "array", "items": _COUNT, "minItems": 2, "maxItems": 2},
+        "first_word": COUNT,
+        "words": COUNT,
+        "first_bit": COUNT,
+        "bits": COUNT,
+        "shape": {"type": "array", "items": COUNT, "minItems": 2, "maxItems": 2},
         "blocks": {"type": "number", "minimum": 0},
     }
 )
 
-_SIZE = _object(
+_SIZE = object_of(
     {
-        "shape": _object(_SHAPE),
-        "tiers": _list(
-            _object(
+        "shape": object_of(SHAPE),
+        "tiers": list_of(
+            object_of(
                 {
-                    "tier": _TEXT,
-                    "blocks": _BLOCKS,
-                    "uniform_blocks": _BLOCKS,
-                    "lower_bound": _BLOCKS,
-                    "fill": _FILL,
-                    "copies": _NUMBER,
-                    "chain": _NUMBER,
-                    "chains": _NUMBER,
-                    "split": _NUMBER,
-                    "read_latency": _NUMBER,
-                    "cuts": _list(_CUT),
+                    "tier": TEXT,
+                    "blocks": BLOCKS,
+                    "uniform_blocks": BLOCKS,
+                    "lower_bound": BLOCKS,
+                    "fill": FILL,
+                    "copies": NUMBER,
+                    "chain": NUMBER,
+                    "chains": NUMBER,
+                    "split": NUMBER,
+                    "read_latency": NUMBER,
+                    "cuts": list_of(_CUT),
                     "fits": {"type": "boolean"},
-                    "because": _TEXTS,
+                    "because": TEXTS,
                 }
             )
         ),
-        "holds": _object({"bits": _COUNT, "enough": {"type": "boolean"}}),
+        "holds": object_of({"bits": COUNT, "enough": {"type": "boolean"}}),
     },
     optional=("holds",),
 )
 
-_SIDE = _object(
+_SIDE = object_of(
     {
-        "name": {**_TEXT, "description": "the revision as given, or `working tree`"},
-        "commit": {**_or_null(_TEXT), "description": "its full hash; null for the working tree"},
-        "device": _TEXT,
-        "notes": {**_TEXTS, "description": "what a reader must know of this side"},
+        "name": {**TEXT, "description": "the revision as given, or `working tree`"},
+        "commit": {**or_null(TEXT), "description": "its full hash; null for the working tree"},
+        "device": TEXT,
+        "notes": {**TEXTS, "description": "what a reader must know of this side"},
     }
 )
 
-_CAUSES = _list(
-    _object(
+_CAUSES = list_of(
+    object_of(
         {
-            "text": _TEXT,
-            "side": {**_choice("old", "new"), "description": "where its place is"},
-            "file": _or_null(_FILE),
-            "line": _PLACE,
-            "column": _PLACE,
+            "text": TEXT,
+            "side": {**choice("old", "new"), "description": "where its place is"},
+            "file": or_null(FILE),
+            "line": PLACE,
+            "column": PLACE,
         }
     )
 )
 
-_CHANGED = _object(
+_CHANGED = object_of(
     {
-        "path": {**_TEXT, "description": "on the new side, or on the old where it is no more"},
-        "kind": _choice("added", "removed", "moved", "changed"),
+        "path": {**TEXT, "description": "on the new side, or on the old where it is no more"},
+        "kind": choice("added", "removed", "moved", "changed"),
         "before": {"anyOf": [_MEMORY, {"type": "null"}]},
         "after": {"anyOf": [_MEMORY, {"type": "null"}]},
         "causes": {**_CAUSES, "description": "of the addition, removal or move"},
-        "changes": _list(
-            _object(
+        "changes": list_of(
+            object_of(
                 {
-                    "what": _choice("shape", "ports", "clocks", "read", "tier", "blocks"),
-                    "before": _TEXT,
-                    "after": _TEXT,
+                    "what": choice("shape", "ports", "clocks", "read", "tier", "blocks"),
+                    "before": TEXT,
+                    "after": TEXT,
                     "causes": {**_CAUSES, "description": "none: not known"},
                 }
             )
@@ -222,34 +206,34 @@ _CHANGED = _object(
     }
 )
 
-_AMOUNT = _object(
+_AMOUNT = object_of(
     {
         "blocks": {"type": "number", "minimum": 0, "description": "flip-flops for `registers`"},
-        "memories": _COUNT,
-        "unknown": {**_COUNT, "description": "memories that could not be counted"},
+        "memories": COUNT,
+        "unknown": {**COUNT, "description": "memories that could not be counted"},
     }
 )
-_STEP = {"tier": _TEXT, "before": _AMOUNT, "after": _AMOUNT}
-_SEVERITIES = _object({"errors": _COUNT, "warnings": _COUNT, "notes": _COUNT})
+_STEP = {"tier": TEXT, "before": _AMOUNT, "after": _AMOUNT}
+_SEVERITIES = object_of({"errors": COUNT, "warnings": COUNT, "notes": COUNT})
 
-_COMPARISON = _object(
+_COMPARISON = object_of(
     {
         "old": _SIDE,
         "new": _SIDE,
-        "memories": {**_list(_CHANGED), "description": "those that differ"},
+        "memories": {**list_of(_CHANGED), "description": "those that differ"},
         "units": {
-            **_list(_object({"unit": _TEXT, **_STEP})),
+            **list_of(object_of({"unit": TEXT, **_STEP})),
             "description": "all instances of a unit, with everything below them",
         },
-        "tiers": _list(_object({"root": _TEXT, **_STEP, "available": _BLOCKS})),
-        "findings": _object({"new": _list(_FINDING), "gone": _list(_FINDING)}),
-        "summary": _object(
+        "tiers": list_of(object_of({"root": TEXT, **_STEP, "available": BLOCKS})),
+        "findings": object_of({"new": list_of(_FINDING), "gone": list_of(_FINDING)}),
+        "summary": object_of(
             {
-                "added": _COUNT,
-                "removed": _COUNT,
-                "moved": _COUNT,
-                "changed": _COUNT,
-                "unchanged": _COUNT,
+                "added": COUNT,
+                "removed": COUNT,
+                "moved": COUNT,
+                "changed": COUNT,
+                "unchanged": COUNT,
                 "new": _SEVERITIES,
                 "gone": _SEVERITIES,
             }
@@ -261,14 +245,16 @@ SCHEMAS: Mapping[str, Json] = {
     "check": {
         "$schema": _DRAFT,
         "title": "memlint check --format json",
-        **_object({"findings": _list(_FINDING), "summary": _SUMMARY}),
+        **object_of({"findings": list_of(_FINDING), "summary": _SUMMARY}),
     },
     "list": {
         "$schema": _DRAFT,
         "title": "memlint list --format json",
-        **_object({"memories": _list(_MEMORY), "arrays": _list(_ARRAY)}, optional=("arrays",)),
+        **object_of({"memories": list_of(_MEMORY), "arrays": list_of(_ARRAY)}, optional=("arrays",)),
     },
     "compare": {"$schema": _DRAFT, "title": "memlint compare --format json", **_COMPARISON},
+    "plan": {"$schema": _DRAFT, "title": "memlint plan --format json", **PLAN},
+    "reconcile": {"$schema": _DRAFT, "title": "memlint reconcile --format json", **RECONCILIATION},
     "size": {
         "$schema": _DRAFT,
         "title": "memlint size --format json",

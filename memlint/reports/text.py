@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from memlint.engine.judgement import Judgement
 from memlint.reports.excerpt import excerpt
+from memlint.reports.list_text import none_of
 from memlint.reports.page import Page
 from memlint.reports.totals_text import ESTIMATE, totals
 from memlint.rules.finding import Finding, Severity
@@ -83,6 +84,7 @@ def _summary(
     memories = plural(len(judgement.memories), "memory", "memories")
     shapes = f", {unknown} of unknown shape" if unknown else ""
     lines += page.block("", f"{memories} on device {judgement.device.name}{device_note}{shapes}", indent=0)
+    lines += none_of(judgement, page)
     tables = totals(judgement, page)
     return [*lines, "", *tables, page.paint(ESTIMATE, "quiet")]
 

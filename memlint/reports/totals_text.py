@@ -2,29 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from memlint.device.facts import REGISTERS
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.reports.page import Page
-from memlint.rules.totals import below
+from memlint.reports.totals_of_roots import MOST_TABLES, totals_of_roots
+from memlint.rules.totals import by_root, without_tier
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import amount, listed, percent, plural, quoted
 
 ESTIMATE = "Counts are estimates: confirm them with the device's own documents and tools."
+MOST_UNITS = 8
+"""Units without source that are named; every one of them is a `unit-not-found` and stands in JSON."""
+
 _HEAD = ("tier", "blocks", "available", "full", "memories")
 
 
 def totals(judgement: Judgement, page: Page) -> list[str]:
-    """A table for each root that holds memories, or instances without source."""
+    """A table for each root that holds memories, or instances without source; one table for many roots."""
     lines: list[str] = []
-    for root in sorted(judgement.roots):
-        lines += _root(judgement, root, page)
+    views = by_root((view.memory.path for view in judgement.memories), judgement.roots)
+    missing = by_root((path for unit in judgement.missing for path in unit.instances), judgement.roots)
+    taken: dict[str, list[TierTotal]] = {}
+    for one in judgement.totals:
+        if one.memories:
+            taken.setdefault(one.root, []).append(one)
+    roots = sorted({*views, *missing, *taken})
+    if len(roots) > MOST_TABLES:
+        if taken:
+            lines += totals_of_roots(judgement, taken, page)
+        for text in _left_out(judgement, judgement.roots, judgement.memories):
+            lines += page.block("", text, indent=2)
+        return [page.paint("Taken by each root", "title"), *lines, ""]
+    for root in roots:
+        held = [judgement.memories[at] for at in views.get(root, ())]
+        lines += _root(judgement, root, taken.get(root, []), held, page)
     return lines
 
 
-def _root(judgement: Judgement, root: str, page: Page) -> list[str]:
-    mine = [one for one in judgement.totals if one.root == root and one.memories]
-    views = [view for view in judgement.memories if below(view.memory.path, root)]
-    left_out = _left_out(judgement, root, views)
+def _root(
+    judgement: Judgement, root: str, mine: list[TierTotal], views: list[MemoryView], page: Page
+) -> list[str]:
+    left_out = _left_out(judgement, (root,), views)
     if not mine and not left_out:
         return []
     rows = [_HEAD, *(_row(one) for one in mine)] if mine else []
@@ -53,8 +73,8 @@ def _row(one: TierTotal) -> tuple[str, ...]:
     )
 
 
-def _left_out(judgement: Judgement, root: str, views: list[MemoryView]) -> list[str]:
-    """What is in no sum, each as a line."""
+def _left_out(judgement: Judgement, roots: Sequence[str], views: Sequence[MemoryView]) -> list[str]:
+    """What is in no sum of these roots, each as a line."""
     lines = []
     outside = [view for view in views if view.tier is not None and view.tier.role == "external"]
     if outside:
@@ -62,12 +82,17 @@ def _left_out(judgement: Judgement, root: str, views: list[MemoryView]) -> list[
         lines.append(f"off chip: {plural(len(outside), 'memory', 'memories')} in {listed(names)}")
     nowhere = [view for view in views if view.tier is None]
     if nowhere:
-        lines.append(f"not counted: {plural(len(nowhere), 'memory', 'memories')} without a tier")
+        lines.append(f"not counted: {without_tier(nowhere)}")
     units = [
         f"{quoted(unit.name)} ({plural(count, 'instance')})"
         for unit in sorted(judgement.missing, key=lambda one: one.name)
-        if (count := sum(below(path, root) for path in unit.instances))
+        if (count := sum(map(len, by_root(unit.instances, roots).values())))
     ]
     if units:
-        lines.append(f"not counted: units without source, {listed(units)}")
+        lines.append(f"not counted: units without source, {_first(units)}")
     return lines
+
+
+def _first(units: Sequence[str]) -> str:
+    more = len(units) - MOST_UNITS
+    return f"{', '.join(units[:MOST_UNITS])} and {more} more" if more > 1 else listed(units)

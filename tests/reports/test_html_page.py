@@ -235,3 +235,110 @@ def test_a_source_is_never_overwritten(tmp_path: Path, capsys: pytest.CaptureFix
 def test_a_folder_is_no_output(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["report", str(SORTER), "--output", str(tmp_path)]) == 2
     assert "cannot be written" in capsys.readouterr().err
+
+
+def test_budgets_reserve_and_black_boxes_stand_on_the_page(tmp_path: Path) -> None:
+    (tmp_path / "chute.sv").write_text(
+        """
+module lane (input logic clk, we, input logic [9:0] a, b, input logic [23:0] d);
+    // @mem in block
+    logic [23:0] grains [0:1023];
+    logic [23:0] q;
+    always_ff @(posedge clk) begin if (we) grains[a] <= d; q <= grains[b]; end
+    // @mem budget block <= 2
+endmodule
+module chute (input logic clk, we, input logic [9:0] a, b, input logic [23:0] d);
+    lane u_left (.*);
+    lane u_right (.*);
+    grain_ram #(.AW(11)) u_ram (.clka(clk));
+    jets u_jets (.clk(clk));
+    // @mem budget block <= 3
+endmodule
+"""
+    )
+    (tmp_path / "memlint.toml").write_text(
+        """
+device = "sorter-m"
+sources = ["*.sv"]
+[reserve]
+block = 217.5
+[[black_box]]
+unit = "grain_ram"
+depth = "2**AW"
+width = "24"
+ports = "1w 1r"
+clocks = ["clka"]
+tier = "block"
+"""
+    )
+    text = plain(page_of(tmp_path / "r.html", str(tmp_path)))
+    # sorter-m.toml: a block is 1,024 x 24, there are 220. One each for the lanes, two for 2,048 x 24.
+    assert "4 of 220 blocks, 1.5 too many 217.5 blocks reserved" in text
+    assert "Counted as memlint.toml describes them, without source: grain_ram" in text
+    assert "Not counted, units without source: jets" in text
+    assert "chute chute block 4 3 133.3 %" in text
+    assert "lane chute.u_left and 1 more instance, none of them fuller block 1 2 50.0 %" in text
+
+
+PATTERN = "https://example.invalid/tree/main/{file}#L{line}"
+
+
+def test_places_are_links_where_the_reader_can_open_them(
+    tmp_path: Path, sorter: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = page_of(tmp_path / "r.html", str(SORTER), "--links", PATTERN)
+    capsys.readouterr()
+    main(["check", "--format", "json", str(SORTER)])
+    links = {one["href"] for name, one in parsed(page).tags if name == "a" and "href" in one}
+    for one in json.loads(capsys.readouterr().out)["findings"]:
+        assert f"https://example.invalid/tree/main/{one['file']}#L{one['line']}" in links
+    assert "example.invalid" not in sorter
+
+
+def test_the_name_of_a_file_stays_one_part_of_an_address(
+    hostile_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(hostile_file.parent)
+    page = page_of(tmp_path / "r.html", ".", "--links", PATTERN)
+    (link,) = {
+        href.partition("#")[0]
+        for name, one in parsed(page).tags
+        if name == "a" and (href := one.get("href") or "").startswith("http")
+    }
+    # RFC 3986, 2.1: `<b>&"x.sv` with what is not allowed in a path as percent signs and two digits.
+    assert link == "https://example.invalid/tree/main/%3Cb%3E%26%22x.sv"
+
+
+@pytest.mark.parametrize(
+    "pattern",
+    ["https://example.invalid/", "javascript:alert('{file}')", "JavaScript:{file}", "{file}:{line}"],
+)
+def test_what_is_no_address_of_a_source_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], pattern: str
+) -> None:
+    output = tmp_path / "r.html"
+    assert main(["report", str(SORTER), "--links", pattern, "--output", str(output)]) == 2
+    assert f"--links `{pattern}`: " in capsys.readouterr().err
+    assert not output.exists()
+
+
+def test_every_instance_has_its_sum_of_each_tier(sorter: str, capsys: pytest.CaptureFixture[str]) -> None:
+    memories = listed(capsys, str(SORTER))
+    body = sorter.partition("Blocks by instance</caption>")[2].partition("</table>")[0]
+    head, *rows = [
+        [plain(cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)]
+        for row in re.findall(r"<tr[^>]*>(.*?)</tr>", body)
+    ]
+    assert head == ["Instance", "Unit", "fabric", "block", "bulk", "registers"]
+    # The design's own root, 2 cameras' channels with all that is in them, and so on down.
+    assert len(rows) == len({row[0] for row in rows}) > 30
+    for said, _, *amounts in rows:
+        path, _, remark = said.partition(" ")
+        # fixtures/sorter/rtl/telemetry_fifo.sv names a tier that is not there.
+        is_above = "sorter_top.u_telemetry.u_fifo.words".startswith(f"{path}.")
+        assert remark == ("not counted, without a tier: 1 memory" if is_above else "")
+        for tier, shown in zip(head[2:], amounts, strict=True):
+            inside = [one for one in memories if one["path"].startswith(f"{path}.") and one["tier"] == tier]
+            assert bool(shown) == bool(inside), (path, tier)
+            if inside:
+                assert shown.split()[0] == f"{sum(one['blocks'] for one in inside):,}".removesuffix(".0")

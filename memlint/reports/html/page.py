@@ -8,9 +8,14 @@ from hashlib import sha256
 from importlib.resources import files
 
 from memlint import __version__
+from memlint.engine.budgets import budget_uses
+from memlint.engine.differences.changes import Comparison
 from memlint.engine.judgement import Judgement
+from memlint.reports.html.budgets import budget_table
+from memlint.reports.html.changes import changes_section, finding_key, since_words
 from memlint.reports.html.data import embedded, page_data
-from memlint.reports.html.findings import accepted_list, finding_list
+from memlint.reports.html.findings import Around, accepted_list, finding_list
+from memlint.reports.html.instances import instance_table
 from memlint.reports.html.markup import Markup, join, name, tag
 from memlint.reports.html.mosaic import mosaic
 from memlint.reports.html.sections import device_section, note, section, summary, waste_section
@@ -20,7 +25,7 @@ from memlint.rules.finding import Finding
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import plural
 
-STYLES = ("base.css", "figures.css", "table.css", "details.css", "narrow.css", "print.css")
+STYLES = ("base.css", "figures.css", "table.css", "details.css", "changes.css", "narrow.css", "print.css")
 SCRIPTS = ("base.js", "table.js", "cuts.js", "details.js", "findings.js", "start.js")
 _PARTS = (
     ("device", "Device"),
@@ -43,8 +48,12 @@ def report_html(
     accepted: Sequence[Finding],
     *,
     device_given: bool,
+    comparison: Comparison | None = None,
+    links: str = "",
 ) -> str:
-    """The page about a judgement; `memories`, `findings` and `accepted` are those to show of it.
+    """The page about a judgement; `memories`, `findings` and `accepted` are those to show of it, and what
+    differs is `comparison`, whose new side the judgement is. `links` is a pattern of addresses of source
+    lines with `{file}` and `{line}`.
 
     The same design gives the same bytes: there is no time, no user and no absolute path on the page.
     """
@@ -52,19 +61,20 @@ def report_html(
     colours = tier_colours(judgement.device)
     style = variables() + "".join(map(_asset, STYLES))
     script = '"use strict";(() => {\n' + "".join(map(_asset, SCRIPTS)) + "})();\n"
-    data = embedded(page_data(judgement, memories, findings, colours))
+    data = embedded(page_data(judgement, memories, findings, colours, comparison, links))
     body = join(
         tag("a", "Skip to the memories", href="#memories", class_="skip"),
-        _header(judgement, device_given),
+        _header(judgement, device_given, comparison),
         tag(
             "main",
             _limits(judgement, memories),
-            summary(judgement, memories, findings, len(accepted)),
+            summary(judgement, memories, findings, len(accepted), comparison),
+            changes_section(comparison, memories, findings, colours) if comparison else None,
             device_section(judgement, colours),
-            _units(memories, colours),
+            _units(memories, judgement, colours),
             waste_section(memories, colours),
-            memory_section(memories, judgement),
-            _findings(judgement, memories, findings, accepted),
+            memory_section(memories, judgement, comparison),
+            _findings(judgement, memories, findings, accepted, comparison, links),
         ),
         tag("footer", tag("p", f"Written by memlint {__version__}.")),
         tag("dialog", id="details", aria_labelledby="details-title"),
@@ -107,7 +117,7 @@ def _project(judgement: Judgement) -> str:
     return roots[0] if len(roots) == 1 else f"{roots[0]} and {plural(len(roots) - 1, 'other root')}"
 
 
-def _header(judgement: Judgement, device_given: bool) -> Markup:
+def _header(judgement: Judgement, device_given: bool, comparison: Comparison | None) -> Markup:
     device = judgement.device
     roots = sorted(judgement.roots)
     assumed = "" if device_given else ", the demo device: the project names none"
@@ -116,7 +126,8 @@ def _header(judgement: Judgement, device_given: bool) -> Markup:
     device_line = tag(
         "p", "on ", tag("b", name(device.name)), f" ({device.title}{assumed}{clock})", class_="device-line"
     )
-    links = [tag("li", tag("a", text, href=f"#{key}")) for key, text in _PARTS]
+    parts = _PARTS if comparison is None else (("changes", "Changes"), *_PARTS)
+    links = [tag("li", tag("a", text, href=f"#{key}")) for key, text in parts]
     choices = [
         tag("label", tag("input", type="radio", name="theme", value=value, checked=value == "auto"), text)
         for value, text in (("auto", "as the system"), ("light", "light"), ("dark", "dark"))
@@ -138,7 +149,7 @@ def _limits(judgement: Judgement, memories: Sequence[MemoryView]) -> Markup | No
     )
 
 
-def _units(memories: Sequence[MemoryView], colours: dict[str, str]) -> Markup:
+def _units(memories: Sequence[MemoryView], judgement: Judgement, colours: dict[str, str]) -> Markup:
     lead = (
         "Areas are bits taken on the chip, by the unit that declares the memory. The strong part of each is "
         "used, the faint part is not."
@@ -147,7 +158,10 @@ def _units(memories: Sequence[MemoryView], colours: dict[str, str]) -> Markup:
     left = [view for view in memories if view.placement is None or view.placement.blocks is None]
     count = plural(len(left), "memory", "memories")
     more = tag("p", f"Not drawn: {count} off the chip or of unknown size.", class_="soft") if left else None
-    return section("units", "Units", lead, drawn or tag("p", "Nothing is taken.", class_="soft"), more)
+    nothing = tag("p", "Nothing is taken.", class_="soft")
+    budgets = budget_table(budget_uses(judgement), colours)
+    instances = instance_table(judgement, colours)
+    return section("units", "Units", lead, drawn or nothing, instances, more, budgets)
 
 
 def _findings(
@@ -155,8 +169,10 @@ def _findings(
     memories: Sequence[MemoryView],
     findings: Sequence[Finding],
     accepted: Sequence[Finding],
+    comparison: Comparison | None,
+    links: str,
 ) -> Markup:
-    known = frozenset(view.memory.path for view in memories)
+    around = Around(judgement, frozenset(view.memory.path for view in memories), links)
     lead = "What is wrong, where, and what to do about it."
     boxes = [
         tag("label", tag("input", type="checkbox", value=severity, checked=True), f"{severity}s")
@@ -173,12 +189,22 @@ def _findings(
         class_="controls needs-script",
         hidden=True,
     )
-    listed = finding_list(findings, judgement, known) if findings else tag("p", "No findings.", class_="soft")
+    fresh = _fresh(findings, comparison)
+    listed = finding_list(findings, around, fresh) if findings else tag("p", "No findings.", class_="soft")
     kept = None
     if accepted:
         kept = tag(
             "details",
             tag("summary", f"{plural(len(accepted), 'finding')} accepted"),
-            accepted_list(accepted, judgement, known),
+            accepted_list(accepted, around),
         )
     return section("findings", "Findings", lead, form if findings else None, listed, kept)
+
+
+def _fresh(findings: Sequence[Finding], comparison: Comparison | None) -> dict[int, str]:
+    """What is said at the findings, by their index, that the other revision has not."""
+    if comparison is None:
+        return {}
+    new = {finding_key(one) for one in comparison.new_findings}
+    said = f"new {since_words(comparison)}"
+    return {at: said for at, one in enumerate(findings) if finding_key(one) in new}

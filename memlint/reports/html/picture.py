@@ -40,16 +40,31 @@ def device_of_root(judgement: Judgement, root: str, colours: Mapping[str, str]) 
         if tier.role == "external":
             rows += [_off_chip(tier, outside[tier.name], views, colours)] if tier.name in outside else []
         elif tier.name in sums or tier.role != "registers":
-            rows.append(_tier(tier, sums.get(tier.name), views, colours))
-    return join(tag("ul", rows, class_="shelves"), _left_out(place.missing, place.homeless))
+            kept = judgement.reserve.get(tier.name, Fraction(0))
+            rows.append(_tier(tier, sums.get(tier.name), views, colours, kept))
+    return join(
+        tag("ul", rows, class_="shelves"),
+        _left_out(place.missing, place.homeless),
+        _black_boxes(place.black_boxes),
+    )
+
+
+def _black_boxes(units: Sequence[str]) -> Markup | None:
+    """Units that are counted without having been read, named."""
+    return (
+        tag("p", "Counted as memlint.toml describes them, without source: ", _units(units)) if units else None
+    )
+
+
+def _units(units: Sequence[str]) -> Markup:
+    return join([join(", " if at else None, name(unit)) for at, unit in enumerate(units)])
 
 
 def _left_out(missing: Sequence[str], homeless: Sequence[str]) -> Markup | None:
     """What could not be counted, named."""
     said = []
     if missing:
-        units = join([join(", " if at else None, name(unit)) for at, unit in enumerate(missing)])
-        said.append(tag("p", "Not counted, units without source: ", units))
+        said.append(tag("p", "Not counted, units without source: ", _units(missing)))
     if homeless:
         links = [
             join(", " if at else None, tag("a", name(path), href=memory_link(path)))
@@ -61,29 +76,39 @@ def _left_out(missing: Sequence[str], homeless: Sequence[str]) -> Markup | None:
 
 
 def _tier(
-    tier: Tier, sums: TierSum | None, views: Sequence[MemoryView], colours: Mapping[str, str]
+    tier: Tier,
+    sums: TierSum | None,
+    views: Sequence[MemoryView],
+    colours: Mapping[str, str],
+    kept: Fraction,
 ) -> Markup:
+    """A tier; `kept` blocks of it are reserved."""
     stands = standing(views, tier) if tier.columns and views else None
     picture = _columns(stands, tier) if stands else None
-    facts = tag("ul", [tag("li", text) for text in _facts(tier, sums)], class_="facts")
+    facts = tag("ul", [tag("li", text) for text in _facts(tier, sums, kept)], class_="facts")
     return tag(
         "li",
-        tag("div", _title(tier, sums), class_="words"),
-        tag("div", _shelf(tier, sums, views), facts, picture, class_="drawing"),
+        tag("div", _title(tier, sums, kept), class_="words"),
+        tag("div", _shelf(tier, sums, views, kept), facts, picture, class_="drawing"),
         class_=f"tier {colours.get(tier.name, '')}",
     )
 
 
-def _title(tier: Tier, sums: TierSum | None) -> Markup:
+def _title(tier: Tier, sums: TierSum | None, kept: Fraction) -> Markup:
     title = tag("h4", name(tier.name), tag("small", tier.title or tier.role))
     if not tier.blocks:
         return title
     taken = Fraction(0) if sums is None else sums.blocks
-    is_over = taken > tier.blocks
+    is_over = taken > _supply(tier.blocks, kept)
     return join(title, tag("p", share(taken / tier.blocks), class_="big alarm" if is_over else "big"))
 
 
-def _facts(tier: Tier, sums: TierSum | None) -> list[str]:
+def _supply(blocks: int, kept: Fraction) -> Fraction:
+    """What may be taken, as the rule `device-over-budget` reckons it."""
+    return max(Fraction(0), blocks - kept)
+
+
+def _facts(tier: Tier, sums: TierSum | None, kept: Fraction) -> list[str]:
     """The tier in numbers, the blocks first."""
     taken = Fraction(0) if sums is None else sums.blocks
     if tier.blocks is None:
@@ -92,9 +117,11 @@ def _facts(tier: Tier, sums: TierSum | None) -> list[str]:
             "how many there are is unknown: the profile does not say",
             *(_remarks(sums) if sums else ()),
         ]
-    over = f", {figure(taken - tier.blocks)} too many" if taken > tier.blocks else ""
+    supply = _supply(tier.blocks, kept)
+    over = f", {figure(taken - supply)} too many" if taken > supply else ""
     return [
         f"{figure(taken)} of {counted(tier.blocks, tier.role)}{over}",
+        *([f"{counted(kept, tier.role)} reserved"] if kept else []),
         *(_remarks(sums) if sums else ["nothing lies here"]),
     ]
 
@@ -113,7 +140,7 @@ def _remarks(sums: TierSum) -> list[str]:
     return found
 
 
-def _shelf(tier: Tier, sums: TierSum | None, views: Sequence[MemoryView]) -> Markup | None:
+def _shelf(tier: Tier, sums: TierSum | None, views: Sequence[MemoryView], kept: Fraction) -> Markup | None:
     """A bar as long as the supply, a piece for each memory; what is over the supply runs past its end."""
     if tier.blocks is None:
         return None
@@ -139,12 +166,15 @@ def _shelf(tier: Tier, sums: TierSum | None, views: Sequence[MemoryView]) -> Mar
         left = tag("rect", x=at, y=0, width=full - at, height=26, class_="used")
         pieces.append(tag("g", tag("title", f"{len(held) - len(pieces):,} small ones"), left))
     over = tag("rect", x=end, y=0, width=_WIDE - end, height=26, class_="over") if taken > supply else None
+    free = float(_supply(tier.blocks, kept) / whole) * _WIDE
+    reserved = tag("rect", x=free, y=0, width=end - free, height=26, class_="reserved") if kept else None
     return tag(
         "svg",
         tag("title", f"{tier.name}: {figure(taken)} of {counted(supply, tier.role)}"),
         tag("rect", x=0, y=0, width=end, height=26, class_="supply"),
         pieces,
         tag("path", d="".join(lines)) if lines else None,
+        reserved,
         over,
         viewBox=f"0 0 {_WIDE:g} 26",
         preserveAspectRatio="none",

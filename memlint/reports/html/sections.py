@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from memlint.engine.differences.changes import Comparison
 from memlint.engine.judgement import Judgement
 from memlint.reports.html.figures import bits, counted, figure, share
 from memlint.reports.html.markup import Markup, join, memory_link, name, tag
@@ -30,7 +31,11 @@ def section(key: str, title: str, lead: str, *children: Markup | str | None) -> 
 
 
 def summary(
-    judgement: Judgement, memories: Sequence[MemoryView], findings: Sequence[Finding], accepted: int
+    judgement: Judgement,
+    memories: Sequence[MemoryView],
+    findings: Sequence[Finding],
+    accepted: int,
+    comparison: Comparison | None = None,
 ) -> Markup:
     """The counts everybody asks for first."""
     unknown = sum(view.memory.bits is None for view in memories)
@@ -53,6 +58,11 @@ def summary(
         count = len(judgement.missing)
         units = "unit" if count == 1 else "units"
         items.append(_tile("warning", figure(count), f"{units} without source", "#device"))
+    if comparison is not None:
+        changed, fresh = len(comparison.memories), len(comparison.new_findings)
+        what = "memory changed" if changed == 1 else "memories changed"
+        items.append(_tile("", figure(changed), what, "#changes"))
+        items.append(_tile("", figure(fresh), "new finding" if fresh == 1 else "new findings", "#changes"))
     return tag("ul", items, class_="tiles")
 
 

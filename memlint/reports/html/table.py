@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from memlint.engine.differences.changes import Comparison
 from memlint.engine.judgement import Judgement
 from memlint.reports.html.markup import Markup, tag
 from memlint.reports.html.sections import section
@@ -30,7 +31,9 @@ COLUMNS = (
 _PAGE_SIZES = ("50", "100", "all")
 
 
-def memory_section(memories: Sequence[MemoryView], judgement: Judgement) -> Markup:
+def memory_section(
+    memories: Sequence[MemoryView], judgement: Judgement, comparison: Comparison | None
+) -> Markup:
     """Filters, table head and pager; all of it waits for the script."""
     lead = (
         "Shape is depth x width of a bank; uniform are the blocks with one shape for all; latency is in "
@@ -44,7 +47,9 @@ def memory_section(memories: Sequence[MemoryView], judgement: Judgement) -> Mark
         _choice("root", "Root", sorted(judgement.roots)) if len(judgement.roots) > 1 else None,
         _choice("tier", "Tier", _tiers(memories, judgement)),
         _choice("read", "Read", ("synchronous", "asynchronous", "none", "unknown")),
-        _choice("show", "Only", ("with findings", "planned", "unknown")),
+        _choice(
+            "show", "Only", ("with findings", "planned", "unknown", *(["changed"] if comparison else []))
+        ),
         tag(
             "label",
             tag("span", "Sorted by"),

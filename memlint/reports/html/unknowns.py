@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from memlint.rules.placed import why_no_tier
 from memlint.rules.view import MemoryView
 
 _SHAPE = ("depth", "width", "bits")
@@ -20,7 +21,7 @@ def reasons(view: MemoryView) -> dict[str, str]:
     if memory.read is None:
         found["read"] = _read(view)
     if view.tier is None:
-        found["tier"] = "the shape is unknown, and no intent names a tier of this device"
+        found["tier"] = why_no_tier(view)
     return found | _count(view, shape)
 
 

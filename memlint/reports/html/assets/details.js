@@ -58,12 +58,20 @@ function itsFindings(at) {
       el("a", { href: `#f-${one}` }, findings[one].rule), el("p", {}, prose(findings[one].message))))));
 }
 
+function itsChanges(at) {
+  if (!details[at].changed) return null;
+  return part(`Changed ${data.since}`, el("dl", { class: "answers" }, details[at].changed.map(([label, said]) =>
+    [el("dt", {}, texts[label]), el("dd", {}, prose(texts[said]))])));
+}
+
 function place(at) {
   const { file, line, column, unit, language, name } = memories[at];
-  const where = line === null ? file : `${file}:${line}:${column}`;
+  const where = el("code", {}, el("bdi", {}, line === null ? file : `${file}:${line}:${column}`));
+  const address = data.links?.split("{line}").join(String(line ?? 1))
+    .split("{file}").join(file.split("/").map(encodeURIComponent).join("/"));
   const tier = memories[at].tier;
   return el("p", { class: "soft" }, el("code", {}, el("bdi", {}, name)), " in unit ", named(unit), ` (${language}), `,
-    el("code", {}, el("bdi", {}, where)),
+    address === undefined ? where : el("a", { href: address }, where),
     tier === null ? null : [", in ", el("span", { class: `tier-name ${colours[tier]}` }, tier)]);
 }
 
@@ -94,7 +102,7 @@ function openDetails(at) {
   opened.at = at;
   const title = el("h2", { id: "details-title", tabindex: -1 }, named(memories[at].path));
   dialog.replaceChildren(bar(at), el("div", { class: "body" },
-    title, place(at), figures(at), itsFindings(at),
+    title, place(at), figures(at), itsChanges(at), itsFindings(at),
     part("How it is cut", cutsFigure(at) ?? el("p", { class: "soft" },
       memories[at].tier === "registers" ? "One flip-flop a bit: there is nothing to cut." : "No blocks are known to cut it into.")),
     unknownList(at), decided(at), elsewhere(at)));

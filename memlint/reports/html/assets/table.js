@@ -8,7 +8,7 @@ const total = (counts) => counts.error * 1e8 + counts.warning * 1e4 + counts.not
 const portCount = (ports) => ports.w * 1e4 + ports.rw * 1e2 + ports.r;
 
 const orders = {
-  path: byText((at) => memories[at].path),
+  path: byNumber((at) => at),
   unit: byText((at) => memories[at].unit),
   shape: byNumber((at) => (memories[at].bits === null ? null : memories[at].bits / memories[at].banks)),
   banks: byNumber((at) => memories[at].banks),
@@ -45,6 +45,7 @@ function matches(at) {
   const show = wanted("show");
   if (show === "with findings" && !details[at].findings.length) return false;
   if (show === "planned" && !details[at].planned) return false;
+  if (show === "changed" && !details[at].changed) return false;
   if (show === "unknown" && !Object.keys(details[at].unknown).length) return false;
   return true;
 }
