@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 from pathlib import Path
 
 from lsprotocol import types
@@ -15,6 +16,7 @@ from memlint.reading.facts.items import FileFacts
 from memlint.server.client import Client
 from memlint.server.documents import Document
 from memlint.server.hints import Hint
+from memlint.server.pages import Pages
 from memlint.server.places import lsp_range, uri_of
 from memlint.server.preferences import Preferences
 from memlint.text.encodings import Encoding
@@ -24,13 +26,18 @@ from memlint.text.source import SourceText, Span
 @dataclass(frozen=True, slots=True)
 class Task:
     """What to analyse: every open document as it was at one moment, and which of them the project is
-    to speak about (by URI)."""
+    to speak about (by URI). `pages` are where findings point to for their rules."""
 
     revision: int
     documents: tuple[Document, ...]
     members: frozenset[str]
     client: Client
     preferences: Preferences = Preferences()
+    pages: Pages = field(default_factory=Pages)
+
+
+Taken = tuple[str, str | None, Fraction | None]
+"""Path, tier and blocks of a memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +45,8 @@ class Judged:
     """A judgement with what it was made from. Only the worker may look into it.
 
     `uris` are those of its files, as the editor writes them where it has them open. `alone` tells a file
-    that is in no project's sources and was judged by itself.
+    that is in no project's sources and was judged by itself. `taken` is what each memory takes: all that
+    lenses are made of.
     """
 
     judgement: Judgement
@@ -47,6 +55,7 @@ class Judged:
     settings: Settings
     uris: Mapping[str, str]
     alone: bool = False
+    taken: tuple[Taken, ...] = ()
 
     def uri(self, file: str) -> str:
         """The URI of a file of the judgement."""
@@ -91,3 +100,38 @@ class Analysis:
     revision: int
     files: Mapping[str, FileAnswer] = field(default_factory=dict)
     others: Mapping[Path, tuple[types.Diagnostic, ...]] = field(default_factory=dict)
+
+
+def taken_of(judgement: Judgement) -> tuple[Taken, ...]:
+    """What each memory takes."""
+    return tuple(
+        (
+            view.memory.path,
+            view.tier.name if view.tier is not None else None,
+            view.placement.blocks if view.placement is not None else None,
+        )
+        for view in judgement.memories
+    )
+
+
+def hints_moved(before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]) -> bool:
+    """Whether hints changed in a document that did not: an editor asks again only where someone types."""
+    return any(was.hints != answer.hints for was, answer in _unchanged(before, now))
+
+
+def lenses_moved(before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]) -> bool:
+    """Whether lenses may have changed in a document that did not."""
+    return any(_taken(was) != _taken(answer) for was, answer in _unchanged(before, now))
+
+
+def _taken(answer: FileAnswer) -> tuple[Taken, ...]:
+    return answer.judged.taken if answer.judged is not None else ()
+
+
+def _unchanged(
+    before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]
+) -> Iterator[tuple[FileAnswer, FileAnswer]]:
+    """What is said of documents with the same text, before and now."""
+    for uri, answer in now.items():
+        if uri in before and before[uri].stamp == answer.stamp:
+            yield before[uri], answer

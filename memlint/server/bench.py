@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from memlint.engine.config import load_settings
 from memlint.engine.files import VERILOG, VHDL, relative
 from memlint.engine.judgement import Judgement
 from memlint.engine.settings import ProjectError
-from memlint.server.analysis import Analysis, FileAnswer, Judged, Task
+from memlint.server.analysis import Analysis, FileAnswer, Judged, Task, taken_of
 from memlint.server.config_problems import ConfigProblem, config_diagnostics, config_problems
 from memlint.server.diagnostics import Sight, diagnostics_of
 from memlint.server.documents import Document
@@ -80,6 +80,9 @@ class Bench:
         finally:
             engine.texts.overlay.clear()
             engine.texts.overlay.update(before)
+            # The instances of a design stand for what the engine judged last: back to these texts.
+            with suppress(ProjectError, ProfileError):
+                engine.judge()
 
     def _load(self, task: Task) -> tuple[ConfigProblem, ...]:
         """A new engine if the configuration changed since the last one; what is wrong with it."""
@@ -207,8 +210,8 @@ def _judge(engine: Engine, task: Task, alone: bool = False) -> _Seen:
     opened = {one.path: one.uri for one in task.documents}
     paths = {file: root / file for file in judgement.sources}
     uris = {file: opened.get(path) or uri_of(path) for file, path in paths.items()}
-    judged = Judged(judgement, *engine.elaborated, engine.settings, uris, alone)
-    return _Seen(judged, Sight(judgement.sources, uris, task.client))
+    judged = Judged(judgement, *engine.elaborated, engine.settings, uris, alone, taken_of(judgement))
+    return _Seen(judged, Sight(judgement.sources, uris, task.client, task.pages))
 
 
 def _file_stamp(path: Path) -> object | None:

@@ -25,16 +25,18 @@ from memlint.rules.view import MemoryView
 from memlint.server.analysis import Judged
 from memlint.server.hints import one_memory
 from memlint.server.hover import HoverText
-from memlint.server.intent_text import clause_at, intents_in, is_vhdl, written_at
+from memlint.server.intent_text import clause_at, intent_comments, intents_in, is_vhdl
 from memlint.server.intent_words import CLAUSES, ON, tier_facts
-from memlint.text.source import SourceText
+from memlint.text.source import SourceText, Span
 
 _MOST_INSTANCES = 8
 
 
 def clause_hover(judged: Judged, source: SourceText, offset: int, language: str) -> HoverText | None:
-    """The hover on the clause, or the path after `on`, at a place; None elsewhere."""
-    written = written_at(source, offset, is_vhdl(source, language))
+    """The hover on the clause, or the path after `on`, at a place of an intent; elsewhere in it, for what it
+    speaks. None outside intents."""
+    comments = intent_comments(source, is_vhdl(source, language))
+    written = next((one for one in comments if one.comment.start <= offset <= one.comment.end), None)
     if written is None:
         return None
     views = _spoken_for(judged, source.file, written.comment.start, written.comment.end)
@@ -47,7 +49,8 @@ def clause_hover(judged: Judged, source: SourceText, offset: int, language: str)
             return HoverText(f"on {intent.on}", on, intent.on_span)
     clause = clause_at(written, source, offset)
     if clause is None:
-        return None
+        whole = Span(source.file, written.comment.start, written.comment.end)
+        return HoverText("@mem", (("Speaks for", tuple(speaks)),), whole) if speaks else None
     said = " ".join(source.text[clause.span.start : clause.span.end].split())
     sections: list[tuple[str, tuple[str, ...]]] = [("Says", (CLAUSES[first_word(said)].says,))]
     sections += [(heading, tuple(lines)) for heading, lines in _here(clause, views, judged) if lines]

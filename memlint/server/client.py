@@ -23,6 +23,7 @@ class Client:
     encoding: Encoding = Encoding.UTF_16
     related_places: bool = False
     unused_tags: bool = False
+    code_descriptions: bool = False
     pulls: bool = False
     markdown_hover: bool = False
     markdown_completion: bool = False
@@ -57,6 +58,7 @@ def client_of(params: types.InitializeParams) -> Client:
         related_places=can("text_document.publish_diagnostics.related_information"),
         unused_tags=types.DiagnosticTag.Unnecessary
         in (has("text_document.publish_diagnostics.tag_support.value_set") or ()),
+        code_descriptions=can("text_document.publish_diagnostics.code_description_support"),
         pulls=has("text_document.diagnostic") is not None and can("workspace.diagnostics.refresh_support"),
         # In the order of preference; a client that names none gets plain text.
         markdown_hover=_prefers_markdown(has("text_document.hover.content_format")),

@@ -10,6 +10,7 @@ from itertools import pairwise
 from lsprotocol import types
 
 from memlint.engine.judgement import Judgement
+from memlint.mapping.demand import Placement
 from memlint.rules import wording
 from memlint.rules.base import rule_named
 from memlint.rules.finding import Edit, Finding
@@ -127,7 +128,7 @@ def _of_memory(views: Sequence[MemoryView], judgement: Judgement) -> Iterator[Of
             types.CodeActionKind.RefactorRewrite.value,
             lambda: drafted(views, sources),
         )
-    for placement in view.elsewhere[:_MOST_TIERS]:
+    for placement, verb in _homes(view):
         tier = placement.tier
         if not moved(views, tier, sources):
             return
@@ -135,10 +136,20 @@ def _of_memory(views: Sequence[MemoryView], judgement: Judgement) -> Iterator[Of
         each = " each" if len(views) > 1 else ""
         yield Offer(
             ("move", str(view.memory.span.start), tier),
-            f"Move {name} to {tier}: {cost}{each}",
+            f"{verb.format(name)} {tier}: {cost}{each}",
             types.CodeActionKind.RefactorRewrite.value,
             lambda tier=tier: moved(views, tier, sources),  # type: ignore[misc]
         )
+
+
+def _homes(view: MemoryView) -> Iterator[tuple[Placement, str]]:
+    """Where it may go, and how that is said: where it is already, if an intent does not say so (or names a
+    tier that is none), then elsewhere."""
+    own = view.placement
+    if own is not None and own.fits and view.has_intent and view.tier_from != "intent":
+        yield own, "State that {} is in"
+    for placement in view.elsewhere[:_MOST_TIERS]:
+        yield placement, "Move {} to"
 
 
 def without_overlaps(edits: Sequence[Edit]) -> tuple[Edit, ...]:

@@ -20,19 +20,33 @@ from memlint.text.source import SourceText
 _Kind = types.CompletionItemKind
 _SEPARATOR = re.compile(r';|"[^"]*(?:"|\Z)')
 _WORD = re.compile(r"[\w$.\[\]*/-]*\Z")
-_ONCE = frozenset(CLAUSES) - {"accept", "budget"}
+_MANY = frozenset(("accept", "budget"))
+_OF_UNITS = frozenset(("budget", "plan", "times"))
+"""Clauses that speak for the unit around them, and for no memory that `on` could pick."""
+_SAME_ADDRESS = {
+    "before": "the old word",
+    "after": "the new word",
+    "any": "either will do",
+    "never": "it does not happen",
+}
+_ON_PATH = re.compile(r"\s*on\s+[^:;\"]*\Z")
 _RATES = ("kbit/s", "Mbit/s", "Gbit/s")
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What is known around an intent: the device, the clocks in scope, the memories it speaks for and the
-    paths of those below the instance it stands over. Each may be unknown."""
+    """What is known around an intent: the device, the clocks in scope, and the memories it speaks for. Each
+    may be unknown.
+
+    `over_instance` tells that it stands over an instance; `below` are then the memories in that, each with
+    its path from there and in a few words what it is.
+    """
 
     device: Device | None
     clocks: tuple[str, ...] = ()
     views: tuple[MemoryView, ...] = ()
-    paths: tuple[str, ...] = ()
+    over_instance: bool = False
+    below: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,18 +69,30 @@ def word_before(source: SourceText, offset: int, first: int) -> int:
 
 def proposals(written: Written, source: SourceText, offset: int, known: Known) -> tuple[Proposal, ...]:
     """What fits at a place of an intent, most likely first; nothing inside quotes."""
-    start = max(written.first, written.after_on if offset >= written.after_on else written.first)
+    path = _ON_PATH.match(source.text, written.first, offset)
+    if path is not None:
+        return tuple(_paths(known))
+    start = written.after_on if offset >= written.after_on else written.first
     text = source.text[start : word_before(source, offset, start)]
     clause, in_quotes = _current(text)
     if in_quotes:
         return ()
     words = re.findall(r"<=|[\w$.\[\]*/-]+|[^\s\w]", clause)
     said = {_head(source.text[first:last]) for first, last in written.extents if not first <= offset <= last}
+    said -= _MANY
+    if start > written.first:
+        said |= _OF_UNITS
     found = list(_after(words, known, said))
-    if not words and offset <= written.after_on and not text.strip():
-        on = Proposal("on", _Kind.Keyword, "which memory", snippet=ON.snippet, about=("clause", "on"))
-        found.append(on)
+    if not text.strip() and start == written.first == written.after_on and known.over_instance:
+        # It comes first where it may be wanted: the clauses follow it.
+        on = Proposal("on", _Kind.Keyword, ON.brief, snippet=ON.snippet, about=("clause", "on"))
+        found.insert(0, on)
     return tuple(found)
+
+
+def _paths(known: Known) -> Iterator[Proposal]:
+    for path, said in known.below:
+        yield Proposal(path, _Kind.Field, said)
 
 
 def _current(text: str) -> tuple[str, bool]:
@@ -127,7 +153,7 @@ def _rest(words: Sequence[str], known: Known) -> Iterator[Proposal]:
         case ["same"]:
             yield _word("address", "what a read gives")
         case ["same", "address"]:
-            yield from (_word(word, "") for word in ("before", "after", "any", "never"))
+            yield from (_word(word, said) for word, said in _SAME_ADDRESS.items())
         case ["ecc"]:
             yield _word("in word", "check bits are in the array already", "in word")
         case ["ecc", "in"]:
@@ -145,9 +171,9 @@ def _rest(words: Sequence[str], known: Known) -> Iterator[Proposal]:
 
 def _clauses(said: set[str]) -> Iterator[Proposal]:
     for head, words in CLAUSES.items():
-        if head not in said or head not in _ONCE:
+        if head not in said:
             yield Proposal(
-                words.name, _Kind.Keyword, "clause", words.name, words.snippet, about=("clause", head)
+                words.name, _Kind.Keyword, words.brief, words.name, words.snippet, about=("clause", head)
             )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -9,6 +10,7 @@ from lsprotocol import types
 
 from memlint.rules.finding import Finding, Severity
 from memlint.server.client import Client
+from memlint.server.pages import Pages
 from memlint.server.places import lsp_range
 from memlint.text.source import SourceText
 
@@ -16,6 +18,8 @@ SOURCE = "memlint"
 MOST_PER_FILE = 200
 _MOST_INSTANCES = 4
 _MOST_PLACES = 3
+
+_INDEX = re.compile(r"\[-?\d+\]")
 
 _SEVERITIES = {
     Severity.ERROR: types.DiagnosticSeverity.Error,
@@ -29,11 +33,13 @@ UNFINISHED = frozenset(("intent-syntax", "intent-unattached", "source-not-read",
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """What diagnostics are made with: the texts that were judged, the URI of each file, the client."""
+    """What diagnostics are made with: the texts that were judged, the URI of each file, the client, and the
+    pages about rules."""
 
     sources: Mapping[str, SourceText]
     uris: Mapping[str, str]
     client: Client
+    pages: Pages
 
 
 def diagnostics_of(findings: Sequence[Finding], sight: Sight) -> tuple[types.Diagnostic, ...]:
@@ -62,10 +68,16 @@ def _diagnostic(finding: Finding, sight: Sight) -> types.Diagnostic:
         message=_message(finding, sight),
         severity=_SEVERITIES[finding.severity],
         code=finding.rule,
+        code_description=_code_description(finding.rule, sight),
         source=SOURCE,
         tags=_tags(finding, sight),
         related_information=_related(finding, sight) if sight.client.related_places else None,
     )
+
+
+def _code_description(rule: str, sight: Sight) -> types.CodeDescription | None:
+    page = sight.pages.rule(rule) if sight.client.code_descriptions else None
+    return types.CodeDescription(page) if page is not None else None
 
 
 def _tags(finding: Finding, sight: Sight) -> list[types.DiagnosticTag] | None:
@@ -81,7 +93,9 @@ def _message(finding: Finding, sight: Sight) -> str:
     """What is wrong, then where else it holds, then one line for each thing that can be done."""
     lines = [finding.message]
     if len(finding.paths) > 1:
-        lines.append(f"In {_listed(finding.paths, _MOST_INSTANCES)}")
+        lines.append(
+            f"In {len(finding.paths):,} instances: {_listed(_alike(finding.paths), _MOST_INSTANCES)}"
+        )
     if not sight.client.related_places:
         for one in finding.related[:_MOST_PLACES]:
             source = sight.sources.get(one.span.file)
@@ -89,6 +103,14 @@ def _message(finding: Finding, sight: Sight) -> str:
             lines.append(f"{one.span.file}{line}: {one.message}")
     lines.extend(f"- {one}" for one in finding.help)
     return "\n".join(lines)
+
+
+def _alike(paths: Sequence[str]) -> list[str]:
+    """Paths that differ in their indices only are written once, with `[*]` for those."""
+    found: dict[str, list[str]] = {}
+    for path in paths:
+        found.setdefault(_INDEX.sub("[*]", path), []).append(path)
+    return [pattern if len(alike) > 1 else alike[0] for pattern, alike in found.items()]
 
 
 def _listed(names: Sequence[str], most: int) -> str:

@@ -61,6 +61,10 @@ class Documents:
         """The open document of a path."""
         return next((one for one in self._by_uri.values() if one.path == path), None)
 
+    def newest(self) -> Document | None:
+        """The one that was opened or changed last; None where none is open."""
+        return max(self._by_uri.values(), key=lambda one: one.stamp, default=None)
+
     def version(self, uri: str) -> int | None:
         """The editor's number for a document, None when it is not open."""
         document = self._by_uri.get(uri)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from memlint.engine.judgement import Judgement
+from memlint.rules import wording
+from memlint.rules.totals import external_bits
 from memlint.rules.view import MemoryView
 from memlint.rules.wording import amount, listed, percent, plural
 from memlint.server.preferences import KINDS
@@ -80,7 +82,7 @@ def declared(views: Sequence[MemoryView], kinds: Set[str] = ALL) -> str:
         return ""
     same = {one_memory(view, kinds) for view in views}
     if len(same) == 1 and not all(map(_counted, views)):
-        return f"{same.pop()}{_SEPARATOR}in each of {len(views)} instances"
+        return f"{same.pop()}{_SEPARATOR}{len(views)} instances"
     groups: dict[tuple[str, bool], list[MemoryView]] = {}
     for view in views:
         groups.setdefault((view.tier.name if view.tier else "", _counted(view)), []).append(view)
@@ -104,6 +106,9 @@ def one_memory(view: MemoryView, kinds: Set[str] = ALL) -> str:
         obstacles = listed(dict.fromkeys(_KINDS.get(one.kind, one.kind) for one in placement.obstacles))
         would = "" if placement.blocks is None else f"{_SEPARATOR}would be {amount(placement.blocks)}"
         return f"does not fit {tier.name}: {obstacles}{would}"
+    if tier.role == "external":
+        kept = external_bits(view)
+        return tier.name if kept is None else f"{tier.name}{_SEPARATOR}{_size(kept)}"
     if placement.blocks is None:
         reason = placement.because[-1] if placement.because else "the reason is not known"
         return f"{tier.name}, count unknown: {_shortened(reason)}"
@@ -126,14 +131,13 @@ def _counted(view: MemoryView) -> bool:
 
 
 def _together(views: Sequence[MemoryView], kinds: Set[str]) -> str:
-    """`1.5 to 6 block each, 15 for 4 instances · 25 to 91 % full`."""
+    """`4 x 1.5 to 6 = 15 block · 25 to 91 % full`."""
     tier = views[0].tier
     placements = [view.placement for view in views if view.placement is not None]
     assert tier is not None
     blocks = [one.blocks for one in placements if one.blocks is not None]
-    each = _range(blocks, amount)
-    total = f"{amount(sum(blocks, Fraction(0)))} for {len(views)} instances"
-    parts = [f"{each} {_noun(tier.name, max(blocks))} each, {total}"] if "blocks" in kinds else []
+    each, total = _range(blocks, amount), _amount(sum(blocks, Fraction(0)), tier.name)
+    parts = [f"{len(views)} x {each} = {total}"] if "blocks" in kinds else []
     chains = [one.chain for one in placements if one.chain is not None]
     if "chain" in kinds and chains and max(chains) > 1 and tier.chain is not None:
         parts.append(f"chain {_range(chains, str)}")
@@ -163,6 +167,11 @@ def _group(views: Sequence[MemoryView]) -> str:
 
 def _amount(blocks: Fraction, tier: str) -> str:
     return f"{amount(blocks)} {_noun(tier, blocks)}"
+
+
+def _size(bits: int) -> str:
+    """`576 Mibit`: exact bits are in the hover."""
+    return wording.bits(bits).rpartition("(")[2].rstrip(")")
 
 
 def _noun(tier: str, blocks: Fraction) -> str:

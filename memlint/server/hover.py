@@ -11,6 +11,7 @@ from memlint.engine.judgement import Judgement
 from memlint.mapping.demand import Cut, Placement
 from memlint.reading.intent.clauses import In
 from memlint.rules import wording
+from memlint.rules.placed import why_no_tier
 from memlint.rules.view import MemoryView
 from memlint.server.hints import OUTSIDE, one_memory
 from memlint.text.source import SourceText, Span
@@ -18,7 +19,13 @@ from memlint.text.source import SourceText, Span
 _MOST_CUTS = 6
 _MOST_INSTANCES = 8
 _MOST_ELSEWHERE = 4
-_MARKS = re.compile(r"[\\*_\[\]<>#&`~|!]")
+_MARKS = re.compile(
+    r"[\\*\[\]<`~]"
+    r"|(?<![^\W_])_|_(?![^\W_])"  # Between letters and digits a `_` is no mark.
+    r"|&(?=#?\w+;)"
+)
+_OPENER = re.compile(r"\A(\s*)(?=[#>+-])|\A(\s*\d+)(?=[.)](?:\s|\Z))")
+"""Headings, quotes and lists begin where a line does; numbers open a list by the sign behind them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +52,15 @@ class HoverText:
 
 
 def _escaped(text: str) -> str:
-    """Backslashes before what CommonMark 0.31.2, section 2.4, lets one escape; code in `…` stays as it is."""
+    """Backslashes before what CommonMark 0.31.2, section 2.4, lets one escape; code in `…` stays as it is.
+
+    Only where it would be a mark: some editors show the backslashes.
+    """
     parts = text.split("`")
     if len(parts) % 2 == 0:
-        return _MARKS.sub(r"\\\g<0>", text)
+        parts = [text]
     parts[::2] = [_MARKS.sub(r"\\\g<0>", part) for part in parts[::2]]
+    parts[0] = _OPENER.sub(r"\1\2\\", parts[0])
     return "`".join(parts)
 
 
@@ -86,11 +97,13 @@ def memories_at(judgement: Judgement, file: str, offset: int) -> tuple[tuple[Mem
     return None
 
 
-def hover_text(views: Sequence[MemoryView], span: Span, judgement: Judgement, aside: str = "") -> HoverText:
-    """All about the first of the instances of one declaration, and in short about the others. `aside` is
-    what else is to be known of the file."""
+def hover_text(
+    views: Sequence[MemoryView], span: Span, judgement: Judgement, shape: Sequence[str] = (), aside: str = ""
+) -> HoverText:
+    """All about the first of the instances of one declaration, and in short about the others. `shape` says
+    where its dimensions come from, `aside` what else is to be known of the file."""
     view = views[0]
-    sections = [(heading, tuple(lines)) for heading, lines in _sections(view, judgement) if lines]
+    sections = [(heading, tuple(lines)) for heading, lines in _sections(view, judgement, shape) if lines]
     if view in judgement.outside:
         aside = OUTSIDE
     if aside:
@@ -110,8 +123,11 @@ def _other(view: MemoryView) -> str:
     return f"`{memory.path}`: {size}{one_memory(view)}"
 
 
-def _sections(view: MemoryView, judgement: Judgement) -> Iterator[tuple[str, list[str]]]:
+def _sections(
+    view: MemoryView, judgement: Judgement, shape: Sequence[str]
+) -> Iterator[tuple[str, list[str]]]:
     yield "Memory", list(_memory(view))
+    yield "Shape from", list(shape)
     yield "Tier", list(_tier(view, judgement.sources))
     if view.placement is not None:
         yield "Reckoned", [*(one.text for one in view.placement.obstacles), *view.placement.because]
@@ -150,7 +166,7 @@ def _clock(clock: Clock) -> str:
 
 def _tier(view: MemoryView, sources: Mapping[str, SourceText]) -> Iterator[str]:
     if view.tier is None:
-        yield "none: the shape is unknown and no intent names a tier of this device"
+        yield f"unknown: {why_no_tier(view)}"
         return
     match view.tier_from:
         case "intent":

@@ -61,8 +61,12 @@ class Project:
         self._timer = loop.call_at(due, self._start)
 
     async def settled(self) -> None:
-        """Returns once there is an analysis of the newest revision, whatever came of it."""
-        while self.analysed < self.revision and not self._closed:
+        """Returns once there is an analysis of what is the newest revision now, whatever came of it.
+
+        Not of what is changed meanwhile: who types on and on would keep everybody waiting.
+        """
+        wanted = self.revision
+        while self.analysed < wanted and not self._closed:
             waiting: asyncio.Future[None] = asyncio.get_running_loop().create_future()
             self._waiting.append(waiting)
             try:

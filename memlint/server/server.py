@@ -6,14 +6,12 @@ import sys
 import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
-from tempfile import TemporaryDirectory
 from typing import Any
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 
 from memlint import __version__
-from memlint.server.commands import pages_folder
 from memlint.server.preferences import SECTION
 from memlint.server.protocol import Wire
 from memlint.server.session import Session
@@ -34,7 +32,6 @@ class Server(LanguageServer):
         self.stop = stop
         self.watch = watch
         self.session = Session(self)
-        self._pages: TemporaryDirectory[str] | None = None
 
     def publish(self, uri: str, version: int | None, diagnostics: Sequence[types.Diagnostic]) -> None:
         """Replaces the diagnostics of a file."""
@@ -79,12 +76,6 @@ class Server(LanguageServer):
 
         item = types.ConfigurationItem(section=SECTION)
         self.workspace_configuration(types.ConfigurationParams([item])).add_done_callback(answered)
-
-    def pages(self) -> str:
-        """The folder for pages that are shown outside the editor."""
-        if self._pages is None:
-            self._pages = pages_folder()
-        return self._pages.name
 
     def failed(self, where: str, error: Exception) -> None:
         """Tells of a mistake of our own: whole on standard error, in one line in the editor's log."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Protocol
 
@@ -11,21 +11,21 @@ from lsprotocol import types
 
 from memlint.engine.config import CONFIG_NAME, find_config
 from memlint.server import reports
-from memlint.server.analysis import Analysis, FileAnswer, Task
+from memlint.server.analysis import Analysis, FileAnswer, Task, hints_moved, lenses_moved
 from memlint.server.client import Client
-from memlint.server.diagnostics import held_back
 from memlint.server.documents import Document, Documents
+from memlint.server.pages import Pages
 from memlint.server.places import uri_of
 from memlint.server.preferences import Preferences
 from memlint.server.progress import Progress, ProgressBar
 from memlint.server.project import Project
+from memlint.server.publisher import Publisher
 from memlint.server.reports import Reports
+from memlint.server.token_results import TokenResults
 from memlint.server.worker import Worker
 
 REST_SECONDS = 1.0
 """How long a line must be left alone before it is held to be finished."""
-
-Others = Mapping[Path, tuple[types.Diagnostic, ...]]
 
 
 class Editor(reports.Editor, ProgressBar, Protocol):
@@ -52,18 +52,30 @@ class Session:
         self._projects: dict[Path | str, Project] = {}
         self._project_of: dict[str, Project] = {}
         self.preferences = Preferences()
+        self.pages = Pages()
+        self.tokens = TokenResults()
         self.reports = Reports(editor)
         self._progress: dict[str, Progress] = {}
-        self._others: dict[Project, Others] = {}
+        self._publisher = Publisher(self.documents, self.reports, self.project_of)
         self._rests: dict[str, asyncio.TimerHandle] = {}
+        self._folders: dict[Path, None] = {}
+        self._kept: frozenset[Path] = frozenset()
 
     def project_of(self, uri: str) -> Project | None:
         """The project that speaks about an open document."""
         return self._project_of.get(uri)
 
+    async def settled(self, uri: str) -> None:
+        """Waits until a document stays as it is for as long as its analysis takes."""
+        document = None
+        while document is not self.documents.get(uri):
+            document, project = self.documents.get(uri), self._project_of.get(uri)
+            if project is not None:
+                await project.settled()
+
     @property
     def projects(self) -> tuple[Project, ...]:
-        """Every project that has a document open."""
+        """Every project that has a document open, or all of whose findings are wanted."""
         return tuple(self._projects.values())
 
     def prefer(self, preferences: Preferences) -> None:
@@ -71,10 +83,28 @@ class Session:
         if preferences == self.preferences:
             return
         before, self.preferences = self.preferences, preferences
+        self._keep_projects()
         for project in self.projects:
             project.touch()
         if before.lenses != preferences.lenses and self.client.refreshes_lenses:
             self._editor.refresh_lenses()
+
+    def change_folders(self, added: Iterable[Path], removed: Iterable[Path]) -> None:
+        """The folders that the editor shows, which need not have a document open."""
+        gone = set(removed)
+        self._folders = {folder: None for folder in (*self._folders, *added) if folder not in gone}
+        self._keep_projects()
+
+    def _keep_projects(self) -> None:
+        """Where all findings are wanted, the projects of the folders need no open document."""
+        found = (find_config(folder / CONFIG_NAME) for folder in self._folders)
+        wanted = [one for one in found if one is not None] if self.preferences.whole_project else []
+        self._kept = frozenset(wanted)
+        for config in wanted:
+            if config not in self._projects:
+                self._new_project(config, config).touch()
+        for project in self.projects:
+            self._drop_if_empty(project)
 
     def give_up(self, token: str | int) -> None:
         """The user does not want to wait for what a progress bar shows."""
@@ -122,6 +152,7 @@ class Session:
         project.members.discard(uri)
         project.answers.pop(uri, None)
         self.reports.forget(uri)
+        self.tokens.forget(uri)
         self._drop_if_empty(project)
         self._touch_readers(document)
 
@@ -131,6 +162,7 @@ class Session:
         if any(path.name == CONFIG_NAME for path in paths):
             for document in self.documents:
                 self._assign(document)
+            self._keep_projects()
         for project in list(self._projects.values()):
             if any(project.may_read(path) for path in paths):
                 project.touch()
@@ -140,12 +172,7 @@ class Session:
         config = find_config(document.path) if document.path is not None else None
         key: Path | str = config if config is not None else document.uri
         before = self._project_of.get(document.uri)
-        project = self._projects.get(key)
-        if project is None:
-            project = Project(
-                config, self.worker, self._task, self._publish, self._analysis_failed, self._show_progress
-            )
-            self._projects[key] = project
+        project = self._projects.get(key) or self._new_project(key, config)
         if before is project:
             return
         self._project_of[document.uri] = project
@@ -156,13 +183,19 @@ class Session:
             before.answers.pop(document.uri, None)
             self._drop_if_empty(before)
 
+    def _new_project(self, key: Path | str, config: Path | None) -> Project:
+        project = Project(
+            config, self.worker, self._task, self._publish, self._analysis_failed, self._show_progress
+        )
+        self._projects[key] = project
+        return project
+
     def _drop_if_empty(self, project: Project) -> None:
-        if project.members:
+        if project.members or project.config in self._kept:
             return
         project.close()
         self._projects = {key: one for key, one in self._projects.items() if one is not project}
-        self._publish_others(project, {})
-        self._others.pop(project, None)
+        self._publisher.drop(project)
 
     def _touch_readers(self, document: Document) -> None:
         """Analyses every project that may read a document: its own, and those whose folder it is in."""
@@ -173,7 +206,8 @@ class Session:
 
     def _task(self, project: Project) -> Task:
         members = frozenset(project.members)
-        return Task(project.revision, tuple(self.documents), members, self.client, self.preferences)
+        documents = tuple(self.documents)
+        return Task(project.revision, documents, members, self.client, self.preferences, self.pages)
 
     def _show_progress(self, project: Project) -> Progress:
         """A progress bar for the first reading of a project; later ones are not waited for."""
@@ -198,54 +232,17 @@ class Session:
         project = self._project_of.get(uri)
         answer = project.answers.get(uri) if project is not None else None
         if project is not None and answer is not None:
-            self._publish_document(project, uri, answer)
+            self._publisher.document(project, uri, answer)
 
     def _analysis_failed(self, error: Exception) -> None:
         self._editor.failed("the analysis; the findings before it stay", error)
 
     def _publish(self, project: Project, analysis: Analysis, before: Mapping[str, FileAnswer]) -> None:
-        self._publish_others(project, analysis.others)
+        self._publisher.others(project, analysis.others)
         for uri, answer in analysis.files.items():
-            self._publish_document(project, uri, answer)
-        if _hints_moved(before, analysis.files):
-            if self.client.refreshes_hints:
-                self._editor.refresh_hints()
-            if self.client.refreshes_lenses:
-                self._editor.refresh_lenses()
-
-    def _publish_document(self, project: Project, uri: str, answer: FileAnswer) -> None:
-        """Publishes an answer unless the document has changed since: then a newer one is on its way."""
-        document = self.documents.get(uri)
-        if document is None or document.stamp != answer.stamp or self._project_of.get(uri) is not project:
-            return
-        shown = [one for one in answer.diagnostics if not held_back(one, document.edited_line)]
-        self.reports.say(uri, document.version, (*self._of_configuration(document.path), *shown))
-
-    def _of_configuration(self, path: Path | None) -> Iterator[types.Diagnostic]:
-        """What projects have to say about a file of their configuration."""
-        if path is not None:
-            for found in self._others.values():
-                yield from found.get(path, ())
-
-    def _publish_others(self, project: Project, found: Others) -> None:
-        """Publishes what is wrong with files of the configuration, open or not, and clears what is mended."""
-        before = self._others.get(project, {})
-        self._others[project] = found
-        for path in {*before, *found}:
-            document = self.documents.at(path)
-            own = self._project_of.get(document.uri) if document is not None else None
-            answer = own.answers.get(document.uri) if own is not None and document is not None else None
-            if document is None:
-                self.reports.say(uri_of(path), None, tuple(self._of_configuration(path)))
-            elif own is not None and answer is not None:
-                self._publish_document(own, document.uri, answer)
-            else:
-                self.reports.say(document.uri, document.version, tuple(self._of_configuration(path)))
-
-
-def _hints_moved(before: Mapping[str, FileAnswer], now: Mapping[str, FileAnswer]) -> bool:
-    """Whether hints changed in a document that did not: an editor asks again only where someone types."""
-    return any(
-        uri in before and before[uri].stamp == answer.stamp and before[uri].hints != answer.hints
-        for uri, answer in now.items()
-    )
+            self._publisher.document(project, uri, answer)
+        if self.client.refreshes_hints and hints_moved(before, analysis.files):
+            self._editor.refresh_hints()
+        wants_lenses = self.client.refreshes_lenses and self.preferences.lenses
+        if wants_lenses and lenses_moved(before, analysis.files):
+            self._editor.refresh_lenses()

@@ -33,12 +33,14 @@ MENDED = "shape 1K x 24"
 @dataclass(frozen=True)
 class Seen:
     """What a session saw. `findings` are (line from 1, text); `hints` the texts of its hints, None where the
-    editor shows none; `hover` the text that came up; `offers` what was offered, `text` the file after one
-    was applied and `after` the findings then; `servers` how many servers ran."""
+    editor shows none; `hover` the text that came up; `judged` what the file is judged by, `` where the
+    configuration has no command for that; `offers` what was offered, `text` the file after one was applied
+    and `after` the findings then; `servers` how many servers ran."""
 
     findings: list[tuple[int, str]]
     hints: list[str] | None
     hover: str
+    judged: str
     offers: list[str]
     text: str
     after: list[tuple[int, str]]
@@ -104,6 +106,7 @@ def run_session(command: Sequence[str | Path], folder: Path, **variables: str) -
         findings=[(int(line), text) for line, text in seen["findings"] or ()],
         hints=seen.get("hints"),
         hover=seen["hover"],
+        judged=seen.get("judged") or "",
         offers=list(seen.get("offers") or ()),
         text=seen.get("text", ""),
         after=[(int(line), text) for line, text in seen.get("after") or ()],
@@ -135,5 +138,11 @@ def check_hint(seen: Seen) -> None:
     two cameras have one each."""
     assert seen.hints is not None
     assert len(seen.hints) == 1
-    for part in ("1 block", "2 for 2 instances", "100 %"):
+    for part in ("2 x 1 = 2 block", "100 %"):
         assert part in seen.hints[0]
+
+
+def check_judged(seen: Seen, file: Path) -> None:
+    """The demo project's own settings (fixtures/sorter/memlint.toml)."""
+    assert f"histogram.sv is judged by {file.parents[1] / 'memlint.toml'}" in seen.judged
+    assert "device sorter-m" in seen.judged and "top sorter_top" in seen.judged

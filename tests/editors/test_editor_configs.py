@@ -114,6 +114,48 @@ def test_the_settings_of_the_readme_are_the_extensions() -> None:
     assert stated == [(name, one["default"]) for name, one in server_settings().items()]
 
 
+HELIX = {
+    "language-server": {"command", "args", "config", "timeout", "environment", "required-root-patterns"},
+    "language": {
+        "name", "language-id", "scope", "injection-regex", "file-types", "shebangs", "roots", "auto-format",
+        "diagnostic-severity", "comment-token", "comment-tokens", "block-comment-tokens", "indent", "language-servers",
+        "grammar", "formatter", "soft-wrap", "text-width", "rulers", "path-completion", "workspace-lsp-roots",
+    },
+}  # fmt: skip
+"""What its documentation lists under "Languages" (from memory); a key that it does not know is an error."""
+
+SUBLIME = {
+    "enabled", "command", "env", "selector", "priority_selector", "initializationOptions", "settings", "schemes",
+    "auto_complete_selector", "diagnostics_mode", "disabled_capabilities", "experimental_capabilities", "tcp_port",
+}  # fmt: skip
+"""What the package LSP lists for a client (its documentation, "Client configuration"; from memory)."""
+
+
+def test_editors_that_cannot_be_run_here_know_every_key() -> None:
+    helix = tomllib.loads((CONFIGS / "helix" / "languages.toml").read_text(encoding="utf-8"))
+    assert set(helix) == {"language", "language-server"}
+    for server in helix["language-server"].values():
+        assert set(server) <= HELIX["language-server"]
+    for language in helix["language"]:
+        assert set(language) <= HELIX["language"]
+        assert set(language["language-servers"]) <= set(helix["language-server"])
+    sublime = json.loads((CONFIGS / "sublime" / "LSP.sublime-settings").read_text(encoding="utf-8"))
+    assert set(sublime) == {"clients", "show_inlay_hints"}
+    for client in sublime["clients"].values():
+        assert set(client) <= SUBLIME
+
+
+def test_the_commands_named_in_the_readmes_are_the_servers() -> None:
+    named = [
+        name
+        for readme in CONFIGS.glob("*/README.md")
+        for name in re.findall(
+            r"`?:lsp-workspace-command\s+(memlint\.\w+)", readme.read_text(encoding="utf-8")
+        )
+    ]
+    assert sorted(named) == sorted(COMMANDS)
+
+
 def test_every_configuration_starts_the_server_for_every_language() -> None:
     helix = tomllib.loads((CONFIGS / "helix" / "languages.toml").read_text(encoding="utf-8"))
     started = helix["language-server"]["memlint"]

@@ -13,6 +13,7 @@ from real_editors import (
     SESSIONS,
     check_finding,
     check_hint,
+    check_judged,
     check_offer,
     copy_of_sorter,
     run_session,
@@ -36,6 +37,7 @@ def test_emacs_shows_findings_and_hover_and_applies_an_offer(tmp_path: Path) -> 
     config, script = CONFIGS / "emacs" / "memlint.el", SESSIONS / "emacs.el"
     seen = run_session([emacs, "--batch", "-q", "-l", config, "-l", script, file], tmp_path)
     check_finding(seen, file)
+    check_judged(seen, file)
     check_offer(seen, file)
     if seen.hints is not None:  # From Eglot 1.10 on.
         check_hint(seen)

@@ -11,6 +11,7 @@ from real_editors import (
     Seen,
     check_finding,
     check_hint,
+    check_judged,
     check_offer,
     copy_of_sorter,
     new_neovim,
@@ -32,6 +33,7 @@ def test_neovim_shows_findings_hints_and_hover_and_applies_an_offer(tmp_path: Pa
     file = copy_of_sorter(tmp_path)
     seen = session(program, "neovim", file)
     check_finding(seen, file)
+    check_judged(seen, file)
     check_offer(seen, file)
     check_hint(seen)
 

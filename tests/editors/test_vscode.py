@@ -136,9 +136,10 @@ def test_vscode_shows_findings_hints_device_and_overview_and_applies_an_offer(tm
             "payload": json.dumps([["openFile", f"vscode-remote://{host}{file}"]]),
         }
         page.call("Page.navigate", url=f"{address}/?{urllib.parse.urlencode(query)}")
-        until("the hint", lambda: "2 for 2 instances" in shown(page), page)
-        until("the device in the status bar", lambda: "sorter-m" in shown(page), page)
-        assert "1 block" in shown(page) and "100 %" in shown(page)
+        until("the hint", lambda: "2 x 1 = 2 block" in shown(page), page)
+        # 72 of 96 bulk are more of the device than 41 of 220 block.
+        until("the device in the status bar", lambda: "sorter-m · bulk 75 %" in shown(page), page)
+        assert "100 % full" in shown(page)
 
         palette(page, "Problems: Focus on Problems View")
         until("the finding", lambda: "its intent says 256 x 24" in shown(page), page)

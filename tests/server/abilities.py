@@ -12,6 +12,7 @@ def able(pulls: bool = False, configuration: bool = False) -> types.ClientCapabi
         publish_diagnostics=types.PublishDiagnosticsClientCapabilities(
             related_information=True,
             tag_support=types.ClientDiagnosticsTagOptions([types.DiagnosticTag.Unnecessary]),
+            code_description_support=True,
         ),
         code_action=types.CodeActionClientCapabilities(
             code_action_literal_support=types.ClientCodeActionLiteralOptions(

@@ -63,6 +63,16 @@ class RawServer:
             if wanted(message):
                 return message
 
+    def waiting(self) -> Iterator[dict[str, Any]]:
+        """The messages that are here already; none is waited for."""
+        while True:
+            try:
+                message = self._messages.get_nowait()
+            except queue.Empty:
+                return
+            assert message is not None, f"the server has gone: {self.errors.decode()}"
+            yield message
+
     def answer(self, identity: object) -> dict[str, Any]:
         return self.next(lambda message: message.get("id") == identity and "method" not in message)
 

@@ -224,6 +224,22 @@ async def test_moving_a_memory_whose_intent_names_no_tier(modern: Editor, belt: 
         modern.close(store)
 
 
+async def test_an_assumed_tier_can_be_stated(modern: Editor, belt: Path) -> None:
+    """The intent names none, so that `block` is assumed: more than 32 deep, and synchronous."""
+    store = belt / "rtl" / "line_store.sv"
+    text = LINE_STORE.replace("WORDS = 65536", "WORDS = 512").replace("in bulk", "ports 1w 1r")
+    modern.open(store, text)
+    await modern.findings(store)
+    found = await actions(modern, store, "words [0")
+    (state,) = (
+        one for title, one in found.items() if title.startswith("State that words is in block: 1 block")
+    )
+    assert "// @mem in block; ports 1w 1r\n" in await apply(modern, store, state)
+    modern.replace(store, ("ports 1w 1r", "in block; ports 1w 1r"))
+    await modern.findings(store)
+    assert not [one for one in await actions(modern, store, "words [0") if one.startswith("State that")]
+
+
 async def test_an_instance_s_intent_is_edited_in_its_own_file(modern: Editor, belt: Path) -> None:
     store, top = belt / "rtl" / "line_store.sv", belt / "rtl" / "belt_top.sv"
     top.write_text(

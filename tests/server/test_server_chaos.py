@@ -69,7 +69,7 @@ REQUESTS = (
     Asked("formatting without options", "textDocument/formatting", {"textDocument": HERE}, (INVALID_PARAMS,)),
     Asked("formatting a range far away", "textDocument/rangeFormatting", {"textDocument": HERE, "range": {"start": FAR, "end": FAR}, "options": {"tabSize": 0, "insertSpaces": True}}),
     Asked("a command that is not there", "workspace/executeCommand", {"command": "rm -rf"}, (INVALID_PARAMS,)),
-    Asked("a command without its document", "workspace/executeCommand", {"command": "memlint.overview", "arguments": []}, (INVALID_PARAMS,)),
+    Asked("a command without its document", "workspace/executeCommand", {"command": "memlint.overview", "arguments": []}),
     Asked("a command about a closed document", "workspace/executeCommand", {"command": "memlint.overview", "arguments": ["a:b"]}, (FAILED,)),
     Asked("a command about a number", "workspace/executeCommand", {"command": "memlint.whichConfiguration", "arguments": [7]}, (INVALID_PARAMS,)),
     Asked("findings for an editor that is told", "textDocument/diagnostic", {"textDocument": HERE}),

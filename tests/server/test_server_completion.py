@@ -13,13 +13,13 @@ pytestmark = pytest.mark.asyncio(loop_scope="session")
 
 
 async def proposed(
-    editor: Editor, path: Path, intent: str, text: str = LINE_STORE
+    editor: Editor, path: Path, intent: str, text: str = LINE_STORE, instead: str = "// @mem in bulk"
 ) -> list[types.CompletionItem]:
-    """What is proposed at the `|` of an intent that stands above the array."""
+    """What is proposed at the `|` of an intent, written in another one's place: that above the array."""
     before, _, after = intent.partition("|")
     editor.open(path, text)
     await editor.findings(path)
-    editor.replace(path, ("// @mem in bulk", before + after))
+    editor.replace(path, (instead, before + after))
     uri = path.as_uri()
     place = editor.position(editor.texts[uri], editor.texts[uri].index(before + after) + len(before))
     params = types.CompletionParams(types.TextDocumentIdentifier(uri), place)
@@ -69,6 +69,85 @@ async def test_what_fits(
 async def test_rules_are_proposed_after_accept(modern: Editor, belt: Path) -> None:
     labels = {one.label for one in await proposed(modern, belt / "rtl" / "line_store.sv", "// @mem accept |")}
     assert {"shallow-wide", "two-clocks-on-one-clock-tier", "chain-over-column"} <= labels
+
+
+BELT = """\
+module belt (input logic c, w, input logic [15:0] a, b, input logic [39:0] d);
+    for (genvar g = 0; g < 2; g++) begin : lane
+        line_store #(.WORDS(8192)) u_store (.cam_clk(c), .proc_clk(c), .we(w), .wa(a), .ra(b), .d(d), .q());
+    end
+endmodule
+"""
+TOP = """\
+module belt_top (input logic c, w, input logic [15:0] a, b, input logic [39:0] d);
+    // @mem in bulk; one clock
+    // @mem HERE
+    (* keep *)
+
+    belt u_belt (.c(c), .w(w), .a(a), .b(b), .d(d)); // note
+    line_store u_one (.cam_clk(c), .proc_clk(c), .we(w), .wa(a), .ra(b), .d(d), .q()); // @mem THERE
+endmodule
+"""
+
+
+@pytest.mark.parametrize(
+    ("intent", "place", "labels"),
+    [
+        ("on |", "HERE", ["lane[*].u_store.words", "lane[0].u_store.words", "lane[1].u_store.words"]),
+        (
+            "on lane[0].u|",
+            "HERE",
+            ["lane[*].u_store.words", "lane[0].u_store.words", "lane[1].u_store.words"],
+        ),
+        (
+            "on |: in bulk",
+            "HERE",
+            ["lane[*].u_store.words", "lane[0].u_store.words", "lane[1].u_store.words"],
+        ),
+        ("on |", "THERE", ["words"]),
+    ],
+)
+async def test_the_memories_below_an_instance(
+    modern: Editor, belt: Path, intent: str, place: str, labels: list[str]
+) -> None:
+    (belt / "rtl" / "belt.sv").write_text(BELT)
+    top = belt / "rtl" / "belt_top.sv"
+    items = await proposed(modern, top, f"// @mem {intent}", TOP, f"// @mem {place}")
+    assert [one.label for one in items] == labels
+    # One block of 8,192 x 40 each.
+    assert items[0].detail is not None and "bulk" in items[0].detail
+    edit = items[0].text_edit
+    assert isinstance(edit, types.TextEdit) and edit.new_text == labels[0]
+    typed = intent.partition("|")[0].removeprefix("on ")
+    assert edit.range.end.character - edit.range.start.character == len(typed)
+
+
+async def test_behind_a_path_no_clause_about_the_unit_is_proposed(modern: Editor, belt: Path) -> None:
+    (belt / "rtl" / "belt.sv").write_text(BELT)
+    intent = "// @mem on lane[0].u_store.words: |"
+    labels = [
+        one.label for one in await proposed(modern, belt / "rtl" / "belt_top.sv", intent, TOP, "// @mem HERE")
+    ]
+    assert labels[0] == "in" and not {"budget", "plan", "times", "on"} & set(labels)
+
+
+async def test_a_clause_that_may_stand_twice_is_proposed_again(modern: Editor, belt: Path) -> None:
+    store = belt / "rtl" / "line_store.sv"
+    labels = {
+        one.label
+        for one in await proposed(modern, store, '// @mem budget bulk <= 3; accept x because "y"; |')
+    }
+    assert {"budget", "accept"} <= labels
+
+
+async def test_on_is_proposed_over_instances_only(modern: Editor, belt: Path) -> None:
+    (belt / "rtl" / "belt.sv").write_text(BELT)
+    top = belt / "rtl" / "belt_top.sv"
+    over_instance = await proposed(modern, top, "// @mem |", TOP, "// @mem HERE")
+    assert [one.label for one in over_instance][:2] == ["on", "in"]
+    assert not await proposed(modern, belt / "rtl" / "line_store.sv", "// @mem on |")
+    over_array = await proposed(modern, belt / "rtl" / "line_store.sv", "// @mem |")
+    assert "on" not in [one.label for one in over_array]
 
 
 async def test_nothing_outside_intents(modern: Editor, belt: Path) -> None:

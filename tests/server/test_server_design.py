@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from belt_design import STORE, TOP, write_design
+from belt_sources import REJECT_COUNT
 from lsp_editor import Editor
 from lsprotocol import types
 
@@ -35,6 +36,20 @@ async def test_lenses_of_units_and_instances(modern: Editor, belt: Path) -> None
     assert await lenses(modern, store) == {1: "1 to 2 bulk · in each of 2 instances"}
     modern.replace(top, ("WORDS(16384)", "WORDS(24576)"))
     assert (await lenses(modern, top))[7] == "3 bulk"
+
+
+async def test_lenses_follow_a_change_elsewhere(modern: Editor, belt: Path) -> None:
+    """The top has no memory of its own, so none of its hints changes with the store."""
+    top, store = write_design(belt)
+    top.write_text("\n".join(line for line in TOP.splitlines() if "plan" not in line))
+    modern.open(top)
+    modern.open(store)
+    assert (await lenses(modern, top))[1] == "3 of 3 bulk"
+    before = modern.lens_refreshes
+    # Half of the words: one block, and two of them in half.
+    modern.replace(store, ("[0:WORDS-1]", "[0:WORDS/2-1]"))
+    await modern.until(lambda: modern.lens_refreshes > before)
+    assert (await lenses(modern, top))[1] == "2 of 3 bulk"
 
 
 async def test_a_unit_that_no_top_reaches_says_so(modern: Editor, belt: Path) -> None:
@@ -70,7 +85,7 @@ async def test_outlines(modern: Editor, editor: Editor, belt: Path) -> None:
     (unit,) = await modern.ask(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL, params)
     (memory,) = unit.children
     assert (unit.name, memory.name) == ("line_store", "words")
-    assert memory.detail.startswith("1 to 2 bulk each")
+    assert memory.detail.startswith("2 x 1 to 2 = 3 bulk")
     assert modern.covered(store, memory.selection_range) == "words"
     for inner, outer in ((memory.selection_range, memory.range), (memory.range, unit.range)):
         assert outer.start <= inner.start and inner.end <= outer.end
@@ -155,7 +170,13 @@ async def test_links_lead_to_files_that_are_there(modern: Editor, belt: Path) ->
     for target in covered.values():
         path = path_of(target.partition("#")[0])
         assert path is not None and path.is_file()
-    assert "shallow-wide" in Path(path_of(covered["shallow-wide"]) or "").read_text()
+    from memlint.rules.base import rule_named
+    from memlint.rules.docs import documentation
+
+    rule = rule_named("shallow-wide")
+    assert rule is not None
+    page = Path(path_of(covered["shallow-wide"]) or "").read_text(encoding="utf-8")
+    assert page.startswith("# shallow-wide\n") and documentation(rule).why in page
 
 
 async def test_who_instantiates_whom(modern: Editor, belt: Path) -> None:
@@ -196,6 +217,17 @@ async def test_hover_on_a_clause(editor: Editor, belt: Path, marked: str, parts:
         assert part in hover.contents.value, hover.contents.value
 
 
+@pytest.mark.parametrize("marked", ["@mem on words", "// @mem on words"])
+async def test_hover_on_the_marker_says_for_what_an_intent_speaks(
+    editor: Editor, belt: Path, marked: str
+) -> None:
+    top, _ = write_design(belt)
+    editor.open(top)
+    hover = await editor.hover(top, marked, 1)
+    assert hover is not None and isinstance(hover.contents, types.MarkupContent)
+    assert "Speaks for" in hover.contents.value and "belt_top.u_long.words: 2 bulk" in hover.contents.value
+
+
 async def test_hover_on_an_acceptance_explains_the_rule(editor: Editor, belt: Path) -> None:
     from memlint.rules.base import rule_named
     from memlint.rules.docs import documentation
@@ -230,17 +262,47 @@ async def test_which_configuration(modern: Editor, belt: Path, tmp_path: Path) -
     said = await command(modern, "memlint.whichConfiguration", top.as_uri())
     assert (said["configuration"], said["top"]) == (str(belt / "memlint.toml"), "belt_top")
     assert said["device"] == "sorter-m/sorter-l"
-    assert said["message"] in modern.shown
+    # One block for 8,192 words, two for 16,384, one for the plan; the profile's member has 160.
+    assert said["fill"] == [{"root": "belt_top", "tier": "bulk", "blocks": 4, "of": 160}]
+    assert "4 of 160 bulk" in said["message"]
     modern.open_uri("untitled:note", TOP)
     said = await command(modern, "memlint.whichConfiguration", "untitled:note")
     assert said["configuration"] is None and "no memlint.toml" in said["message"]
+    # An editor asks as often as it likes: nothing pops up.
+    assert not [one for one in modern.shown if "judged by" in one]
     for name, arguments in (
         ("memlint.no", [top.as_uri()]),
-        ("memlint.overview", []),
+        ("memlint.overview", [7]),
         ("memlint.overview", ["x:y"]),
     ):
         with pytest.raises(Exception, match=r"memlint\.no|takes the URI|not open"):
             await command(modern, name, *arguments)
+
+
+async def test_a_command_without_a_document_is_about_the_newest(modern: Editor, belt: Path) -> None:
+    """How users type it in an editor that knows no more of commands than to send them: they see the answer."""
+    top, store = write_design(belt)
+    for name in ("memlint.whichConfiguration", "memlint.overview"):
+        with pytest.raises(Exception, match="none is open"):
+            await command(modern, name)
+    modern.open(top)
+    modern.open(store)
+    said = await command(modern, "memlint.whichConfiguration")
+    assert said["message"].startswith("line_store.sv is judged by")
+    await modern.until(lambda: said["message"] in modern.shown)
+    modern.replace(top, ("u_long", "u_longer"))
+    said = await command(modern, "memlint.whichConfiguration")
+    assert said["message"].startswith("belt_top.sv is judged by")
+
+
+async def test_half_blocks_are_told_as_they_are(modern: Editor, belt: Path) -> None:
+    """256 x 24 in `block` of sorter-m takes half a block (its profile: half_shapes)."""
+    count = belt / "rtl" / "reject_count.sv"
+    (belt / "rtl" / "line_store.sv").unlink()
+    modern.open(count, REJECT_COUNT.replace("[0:1023]", "[0:511]"))
+    said = await command(modern, "memlint.whichConfiguration", count.as_uri())
+    (fill,) = said["fill"]
+    assert (fill["tier"], fill["blocks"]) == ("block", 0.5)
 
 
 async def test_the_overview_is_a_page_that_is_shown(modern: Editor, belt: Path) -> None:

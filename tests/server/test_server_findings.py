@@ -8,9 +8,12 @@ import sys
 from pathlib import Path
 
 import pytest
+from abilities import able
 from belt_sources import LINE_STORE, REJECT_COUNT
 from lsp_editor import Editor, start
 from lsprotocol import types
+
+from memlint.server.places import path_of
 
 ROOT = Path(__file__).parents[2]
 SORTER = ROOT / "fixtures" / "sorter"
@@ -93,6 +96,49 @@ async def test_related_places_where_the_editor_shows_them(belt: Path) -> None:
     assert {one.location.range.start.line + 1 for one in related} >= {9, 10}
     assert "line_store.sv" not in finding.message
     assert await editor.leave() == 0
+
+
+async def test_a_finding_leads_to_the_page_about_its_rule(modern: Editor, editor: Editor, belt: Path) -> None:
+    store = belt / "rtl" / "line_store.sv"
+    modern.open(store)
+    (finding,) = await modern.findings(store)
+    assert finding.code_description is not None
+    page = path_of(finding.code_description.href)
+    assert page is not None
+    assert page.read_text(encoding="utf-8").startswith("# two-clocks-on-one-clock-tier\n")
+    # Only for editors that know what to do with it.
+    editor.open(store)
+    (finding,) = await editor.findings(store)
+    assert finding.code_description is None
+
+
+async def test_instances_that_differ_in_an_index_are_named_once(editor: Editor, belt: Path) -> None:
+    store, top = belt / "rtl" / "line_store.sv", belt / "rtl" / "belt_top.sv"
+    connected = "(.cam_clk(c[0]), .proc_clk(c[1]), .we(w), .wa(a), .ra(b), .d(d), .q())"
+    top.write_text(
+        "module belt_top (input logic [1:0] c, input logic w, input logic [15:0] a, b, input logic [39:0] d);\n"
+        "  for (genvar g = 0; g < 3; g++) begin : lane\n"
+        f"    line_store u_store {connected};\n  end\n"
+        f"  line_store u_last {connected};\nendmodule\n"
+    )
+    editor.open(store)
+    (finding,) = await editor.findings(store)
+    assert (
+        "In 4 instances: belt_top.lane[*].u_store.words, belt_top.u_last.words"
+        in finding.message.splitlines()
+    )
+
+
+async def test_the_pages_go_with_the_server(belt: Path) -> None:
+    editor = await start(None, able())
+    store = belt / "rtl" / "line_store.sv"
+    editor.open(store)
+    (finding,) = await editor.findings(store)
+    assert finding.code_description is not None
+    page = path_of(finding.code_description.href)
+    assert page is not None and page.is_file()
+    assert await editor.leave() == 0
+    assert not page.parent.exists()
 
 
 async def test_columns_behind_characters_outside_the_basic_plane(any_editor: Editor, belt: Path) -> None:

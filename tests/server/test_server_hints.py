@@ -87,9 +87,7 @@ async def test_instances_that_differ_are_a_range(editor: Editor, belt: Path) -> 
     )
     editor.open(store)
     # 1 block full, and 3 blocks for 2.5 blocks' worth of words: 83 %.
-    assert (await editor.hints(store))[8] == (
-        "1 to 3 bulk each, 4 for 2 instances · chain 1 to 3 · 83 to 100 % full"
-    )
+    assert (await editor.hints(store))[8] == ("2 x 1 to 3 = 4 bulk · chain 1 to 3 · 83 to 100 % full")
     text = value(await editor.hover(store, "words [0"))
     assert "belt_top.u_short.words" in text and "belt_top.u_long.words" in text
 
@@ -169,13 +167,103 @@ async def test_hover_in_markdown_and_a_refresh_for_other_files(belt: Path) -> No
     assert hover.contents.kind is types.MarkupKind.Markdown
     assert "**words: 1 bulk · 100 % full**" in text
     assert "`belt_top.u_the_store.words`" in text
-    # An underscore outside code would be taken for emphasis.
-    assert "rtl/line\\_store.sv" in text
+    # An underscore within a word marks nothing (CommonMark 0.31.2, section 6.2), and some editors would show
+    # a backslash.
+    assert "rtl/line_store.sv" in text and "\\" not in text
     assert editor.refreshes == 0
     editor.replace(top, ("8192", "16384"))
     await editor.until(lambda: editor.refreshes > 0)
     assert (await editor.hints(store))[8].startswith("2 bulk")
     assert await editor.leave() == 0
+
+
+async def test_hover_says_where_the_shape_comes_from(editor: Editor, belt: Path) -> None:
+    """Every name that the dimensions mention, its value, and who set it."""
+    store, top = belt / "rtl" / "line_store.sv", belt / "rtl" / "belt_top.sv"
+    package = belt / "rtl" / "belt_pkg.sv"
+    package.write_text("package belt_pkg;\n  parameter int LINES = 24;\nendpackage\n")
+    top.write_text(
+        "module belt_top (input logic c, w, input logic [15:0] a, b, input logic [39:0] d);\n"
+        f"  line_store #(\n    .WORDS(LINES * 1024)) u_store {PORTS};\n".replace("LINES", "belt_pkg::LINES")
+        + "endmodule\n"
+    )
+    editor.open(store)
+    text = value(await editor.hover(store, "words [0"))
+    assert "Shape from" in text
+    # 24 lines of 1,024 words; the parameter is declared on line 1 and overridden on line 3 of the top.
+    assert "WORDS is 24,576 (rtl/line_store.sv:1), set by the instance (rtl/belt_top.sv:3)" in text
+    assert "LINES is 24 (rtl/belt_pkg.sv:2)" in text
+
+
+async def test_who_types_elsewhere_keeps_nobody_waiting(editor: Editor, belt: Path) -> None:
+    """Every change is due to be analysed, and steady typing never comes to an end: what was asked about one
+    file is answered while it goes on in another."""
+    store, count = belt / "rtl" / "line_store.sv", belt / "rtl" / "reject_count.sv"
+    editor.open(store)
+    editor.open(count)
+    await editor.findings(store)
+    is_answered = False
+
+    async def typing() -> None:
+        while not is_answered:
+            editor.replace(count, ("counts [0:", "counts [ 0:"))
+            editor.replace(count, ("counts [ 0:", "counts [0:"))
+            await asyncio.sleep(0.01)
+
+    editor.replace(count, ("1023", "2047"))
+    typist = asyncio.create_task(typing())
+    try:
+        hint, hover = await asyncio.gather(editor.hints(store), editor.hover(store, "words [0"))
+        assert hint[8] and "words" in value(hover)
+    finally:
+        is_answered = True
+        await typist
+
+
+async def test_hover_in_vhdl_follows_types(editor: Editor, belt: Path) -> None:
+    (belt / "memlint.toml").write_text('device = "sorter-m"\nsources = ["rtl/*.vhd"]\n')
+    path = belt / "rtl" / "lines.vhd"
+    path.write_text(
+        "library ieee; use ieee.std_logic_1164.all; use ieee.numeric_std.all;\n"
+        "entity lines is port (we, clk : in std_logic; a : in unsigned(8 downto 0);\n"
+        "  d : in std_logic_vector(7 downto 0); q : out std_logic_vector(7 downto 0)); end entity;\n"
+        "architecture rtl of lines is\n"
+        "  constant DEPTH : natural := 512;\n"
+        "  subtype word_t is std_logic_vector(7 downto 0);\n"
+        "  type lines_t is array (0 to DEPTH - 1) of word_t;\n"
+        "  signal mem : lines_t;\n"
+        "begin\n  process (clk) begin if rising_edge(clk) then\n"
+        "    if we = '1' then mem(to_integer(a)) <= d; end if; q <= mem(to_integer(a));\n"
+        "  end if; end process;\nend architecture;\n"
+    )
+    editor.open(path)
+    text = value(await editor.hover(path, "mem :"))
+    # 512 words of 8 bits are 4,096 bits.
+    for part in (
+        "type lines_t has 4,096 bits (rtl/lines.vhd:7)",
+        "DEPTH is 512 (rtl/lines.vhd:5)",
+        "type word_t has 8 bits (rtl/lines.vhd:6)",
+    ):
+        assert part.lower() in text.lower(), part
+
+
+async def test_what_is_kept_off_the_chip_has_a_size(editor: Editor, belt: Path) -> None:
+    """No blocks: 65,536 x 40 bits are 2,621,440, 2.5 Mibit."""
+    store = belt / "rtl" / "line_store.sv"
+    editor.open(store, LINE_STORE.replace("in bulk", "in external"))
+    assert (await editor.hints(store))[8] == "external · 2.5 Mibit"
+
+
+async def test_instances_that_do_not_fit_are_counted(editor: Editor, belt: Path) -> None:
+    """Two clocks in `bulk`, whose ports share one."""
+    store, top = belt / "rtl" / "line_store.sv", belt / "rtl" / "belt_top.sv"
+    two = PORTS.replace("(c)", "(d[0])", 1)
+    top.write_text(
+        "module belt_top (input logic c, w, input logic [15:0] a, b, input logic [39:0] d);\n"
+        f"  line_store #(.WORDS(8192)) u_left {two};\n  line_store #(.WORDS(8192)) u_right {two};\nendmodule\n"
+    )
+    editor.open(store)
+    assert (await editor.hints(store))[8] == "does not fit bulk: clocks · would be 1 · 2 instances"
 
 
 async def test_a_request_may_be_given_up(editor: Editor, belt: Path) -> None:

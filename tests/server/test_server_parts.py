@@ -16,13 +16,14 @@ from pygls.protocol import default_converter
 from memlint.server.client import client_of
 from memlint.server.documents import Documents
 from memlint.server.drift import moved_line
+from memlint.server.hover import HoverText
 from memlint.server.places import path_of, uri_of
 from memlint.server.preferences import Preferences, preferences_of, section_of
 from memlint.server.protocol import Stage, Wire
 from memlint.server.requests import HANDLERS
 from memlint.server.transport import messages
 from memlint.text.encodings import Encoding
-from memlint.text.source import SourceText
+from memlint.text.source import SourceText, Span
 
 
 def framed(bodies: list[bytes]) -> bytes:
@@ -191,3 +192,18 @@ JSON = st.recursive(
 def test_no_settings_break_anything(settings: object) -> None:
     assert isinstance(preferences_of(section_of(settings)), Preferences)
     assert isinstance(preferences_of(settings), Preferences)
+
+
+@given(st.text(st.sampled_from("ab1 _*`[]<>#&;~|!\\-+.()\"'x"), max_size=24))
+def test_a_hover_in_markdown_reads_as_it_does_in_plain_text(said: str) -> None:
+    """Rendered by a CommonMark library, nothing of a source text is taken for markup."""
+    library = pytest.importorskip("markdown_it", reason="no CommonMark library: pip package markdown-it-py")
+    said = " ".join(said.split())
+    # Backquotes are ours: they enclose code, in pairs.
+    said = said.replace("`", "") or "x"
+    text = HoverText("words", (("Notes", (said,)),), Span("one.sv", 0, 1)).markdown()
+    (item,) = (
+        one for one in library.MarkdownIt("commonmark").parse(text) if one.type == "inline" and one.level > 1
+    )
+    assert "".join(child.content for child in item.children or ()) == said
+    assert {child.type for child in item.children or ()} <= {"text", "text_special"}

@@ -76,6 +76,40 @@ async def test_findings_of_the_whole_project_are_an_option(modern: Editor, belt:
     await modern.until(lambda: not modern.published[count.as_uri()][-1].diagnostics)
 
 
+async def test_findings_of_a_folder_in_which_nothing_is_open(modern: Editor, belt: Path) -> None:
+    count = belt / "rtl" / "reject_count.sv"
+    folder = types.WorkspaceFolder(belt.as_uri(), "belt")
+
+    def folders(added: list[types.WorkspaceFolder], removed: list[types.WorkspaceFolder]) -> None:
+        event = types.WorkspaceFoldersChangeEvent(added, removed)
+        params = types.DidChangeWorkspaceFoldersParams(event)
+        modern.client.workspace_did_change_workspace_folders(params)
+
+    await pushed(modern, {"memlint": {"findings": {"wholeProject": True}}})
+    folders([folder], [])
+    await modern.until(lambda: count.as_uri() in modern.published)
+    assert [one.code for one in modern.published[count.as_uri()][-1].diagnostics] == ["shape-drift"]
+    # It is mended outside of the editor, and broken again.
+    broken = count.read_text()
+    count.write_text(broken.replace("512 x 24", "1K x 24"))
+    changed = types.FileEvent(count.as_uri(), types.FileChangeType.Changed)
+    params = types.DidChangeWatchedFilesParams([changed])
+    modern.client.workspace_did_change_watched_files(params)
+    await modern.until(lambda: not modern.published[count.as_uri()][-1].diagnostics)
+    count.write_text(broken)
+    modern.client.workspace_did_change_watched_files(params)
+    await modern.until(lambda: bool(modern.published[count.as_uri()][-1].diagnostics))
+    # A document comes and goes.
+    modern.open(count)
+    assert await modern.rules(count) == ["shape-drift"]
+    modern.close(count)
+    await modern.until(lambda: modern.published[count.as_uri()][-1].version is None)
+    await modern.until(lambda: bool(modern.published[count.as_uri()][-1].diagnostics))
+    folders([], [folder])
+    await modern.until(lambda: not modern.published[count.as_uri()][-1].diagnostics)
+    await pushed(modern, {"memlint": {}})
+
+
 async def test_no_lenses_for_those_who_want_none(modern: Editor, belt: Path) -> None:
     store = belt / "rtl" / "line_store.sv"
     modern.open(store)

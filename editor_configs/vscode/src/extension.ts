@@ -15,8 +15,11 @@ export async function activate(context: ExtensionContext): Promise<void> {
     status,
     commands.registerCommand("memlint.restartServer", () => current.restart()),
     commands.registerCommand("memlint.showConfiguration", () => showConfiguration(current)),
-    commands.registerCommand("memlint.openOverview", () => openOverview(current)),
+    commands.registerCommand("memlint.openOverview", (uri?: unknown) =>
+      openOverview(current, typeof uri === "string" ? uri : undefined),
+    ),
     window.onDidChangeActiveTextEditor(() => status.refresh()),
+    workspace.onDidChangeTextDocument(() => status.refresh()),
     workspace.onDidSaveTextDocument(() => status.refresh()),
     workspace.onDidChangeConfiguration((change) => {
       if (change.affectsConfiguration("memlint.server")) {

@@ -8,14 +8,15 @@ const BESIDE = { viewColumn: ViewColumn.Beside, preserveFocus: true };
 
 let panel: WebviewPanel | undefined;
 
-export async function openOverview(server: Server): Promise<void> {
-  const document = hdlDocument();
-  if (!document) {
+/** `of` is a file of the project; without it, the active one is meant. */
+export async function openOverview(server: Server, of?: string): Promise<void> {
+  const uri = of === undefined ? hdlDocument()?.uri : Uri.parse(of);
+  if (!uri) {
     void window.showInformationMessage(NOTHING_OPEN);
     return;
   }
   try {
-    const page = await server.ask<Page>(OVERVIEW, document.uri);
+    const page = await server.ask<Page>(OVERVIEW, uri);
     const html = await workspace.fs.readFile(Uri.parse(page.uri));
     show(new TextDecoder().decode(html));
   } catch (error) {

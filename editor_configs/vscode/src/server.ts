@@ -3,12 +3,11 @@ import { commands, TextDocument, Uri, window, workspace } from "vscode";
 import {
   LanguageClient,
   LanguageClientOptions,
-  MessageType,
   ServerOptions,
-  ShowMessageNotification,
   State,
   TransportKind,
 } from "vscode-languageclient/node";
+import { OVERVIEW } from "./server_commands";
 
 const LANGUAGES = ["verilog", "systemverilog", "vhdl"];
 const SETTING = "memlint.server.command";
@@ -54,15 +53,6 @@ export class Server {
     const client = new LanguageClient("memlint", "memlint", run, OPTIONS);
     this.client = client;
     client.onDidChangeState(() => this.listener());
-    // The status bar asks which configuration is used again and again, and the server tells it in a message
-    // as well: only what went wrong is shown.
-    client.onNotification(ShowMessageNotification.type, ({ type, message }) => {
-      if (type === MessageType.Error) {
-        void window.showErrorMessage(message);
-      } else if (type === MessageType.Warning) {
-        void window.showWarningMessage(message);
-      }
-    });
     try {
       await client.start();
     } catch (error) {
@@ -101,6 +91,9 @@ export class Server {
 const OPTIONS: LanguageClientOptions = {
   documentSelector: LANGUAGES.map((language) => ({ language })),
   middleware: {
+    // Of a lens: the page belongs beside the text, as it does for our own command.
+    executeCommand: (command, args, next) =>
+      command === OVERVIEW ? commands.executeCommand("memlint.openOverview", ...args) : next(command, args),
     window: {
       // The overview page: it is shown in a panel here, not in a browser as well.
       showDocument: async (params, token, next) => (params.external ? { success: true } : next(params, token)),

@@ -3,10 +3,19 @@
 /** Which configuration, device and top a file is judged by. */
 export const CONFIGURATION = "memlint.whichConfiguration";
 
+/** What a root of the design takes of a tier, and how many blocks the device has. */
+export interface Taken {
+  root: string;
+  tier: string;
+  blocks: number;
+  of: number;
+}
+
 export interface Judged {
   configuration: string | null;
   device: string | null;
   top: string | null;
+  fill: Taken[];
   message: string;
 }
 

@@ -1,7 +1,7 @@
 // The item in the status bar: the device of the active file, or that there is no server.
 import { Disposable, StatusBarAlignment, StatusBarItem, window } from "vscode";
 import { Server, hdlDocument } from "./server";
-import { CONFIGURATION, Judged } from "./server_commands";
+import { CONFIGURATION, Judged, Taken } from "./server_commands";
 
 const QUIET_MS = 300;
 
@@ -38,7 +38,7 @@ export class Status implements Disposable {
       return; // A newer question is under way.
     }
     if (this.server.running) {
-      this.item.text = `$(circuit-board) ${judged?.device ?? "no device"}`;
+      this.item.text = `$(circuit-board) ${judged?.device ?? "no device"}${judged ? fullest(judged) : ""}`;
       this.item.tooltip = judged?.message ?? "memlint";
       this.item.command = "memlint.showConfiguration";
     } else {
@@ -48,4 +48,11 @@ export class Status implements Disposable {
     }
     this.item.show();
   }
+}
+
+/** ` · bulk 75 %`: the tier of which the design takes most. */
+function fullest({ fill }: Judged): string {
+  const share = (one: Taken): number => (one.of > 0 ? one.blocks / one.of : 0);
+  const [first] = [...fill].sort((one, other) => share(other) - share(one));
+  return first ? ` · ${first.tier} ${Math.round(100 * share(first))} %` : "";
 }

@@ -6,11 +6,9 @@ from collections.abc import Awaitable
 
 from lsprotocol import types
 
-from memlint.rules.view import MemoryView
-from memlint.server.analysis import FileAnswer
-from memlint.server.clock_names import clock_names, unit_at
-from memlint.server.completion import Known, Proposal, proposals, word_before
+from memlint.server.completion import Proposal, proposals, word_before
 from memlint.server.documents import Document
+from memlint.server.intent_context import known_around
 from memlint.server.intent_text import Written, is_vhdl, written_at
 from memlint.server.places import lsp_position
 from memlint.server.server import Server
@@ -41,7 +39,7 @@ async def _complete(
         await project.settled()
     answer = project.answers.get(document.uri) if project is not None else None
     found = await session.worker.submit(
-        lambda: proposals(written, document.source, offset, _known(answer, document, offset))
+        lambda: proposals(written, document.source, offset, known_around(answer, document, offset))
     )
     start = word_before(document.source, offset, written.first)
     encoding = session.client.encoding
@@ -51,50 +49,6 @@ async def _complete(
     snippets = session.client.completion_snippets
     items = [_item(one, place, f"{index:03}", document.uri, snippets) for index, one in enumerate(found)]
     return types.CompletionList(is_incomplete=False, items=items)
-
-
-def _known(answer: FileAnswer | None, document: Document, offset: int) -> Known:
-    """What the last answer knows; the text may have changed since, around the cursor."""
-    if answer is None or answer.judged is None:
-        return Known(None)
-    judged = answer.judged
-    old, new = answer.source.text, document.source.text
-    shift = len(old) - len(new)
-    # Whoever types changes what is around the cursor: behind it the text is as it was.
-    at = offset + shift if old[offset + shift :] == new[offset:] else offset
-    at = max(0, min(at, len(old)))
-    facts = judged.facts_of(answer.source.file)
-    unit = unit_at(facts, at) if facts is not None else None
-    views = tuple(
-        view
-        for view in judged.judgement.memories
-        if any(
-            bound.intent.span.file == answer.source.file
-            and bound.intent.span.start <= at <= bound.intent.span.end + 1
-            for bound in view.memory.intents
-        )
-    ) or _next_memory(answer, at)
-    clocks = clock_names(unit, judged.facts) if unit is not None else ()
-    return Known(judged.judgement.device, clocks, views)
-
-
-def _next_memory(answer: FileAnswer, at: int) -> tuple[MemoryView, ...]:
-    """The memory declared next, unless other code comes between."""
-    judgement = answer.judgement
-    if judgement is None:
-        return ()
-    starts = [
-        view.memory.statement.start
-        for view in judgement.memories
-        if view.memory.statement.file == answer.source.file and view.memory.statement.start >= at
-    ]
-    if not starts or ";" in answer.source.text[at : min(starts)].partition("\n")[2]:
-        return ()
-    return tuple(
-        view
-        for view in judgement.memories
-        if view.memory.statement.file == answer.source.file and view.memory.statement.start == min(starts)
-    )
 
 
 def _item(one: Proposal, place: types.Range, order: str, uri: str, snippets: bool) -> types.CompletionItem:

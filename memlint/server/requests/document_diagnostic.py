@@ -22,9 +22,7 @@ async def _report(server: Server, uri: str, previous: str | None) -> Report:
     if not server.session.client.pulls:
         # Its findings are pushed, and would be shown twice.
         return types.RelatedFullDocumentDiagnosticReport([])
-    project = server.session.project_of(uri)
-    if project is not None:
-        await project.settled()
+    await server.session.settled(uri)
     said = server.session.reports.of(uri)
     if said is None:
         return types.RelatedFullDocumentDiagnosticReport([])

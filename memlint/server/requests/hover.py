@@ -12,6 +12,7 @@ from memlint.server.documents import Document
 from memlint.server.hover import HoverText, hover_text, memories_at
 from memlint.server.places import lsp_range
 from memlint.server.server import Server
+from memlint.server.shape_from import shape_from
 from memlint.text.encodings import offset_at
 
 METHOD = types.TEXT_DOCUMENT_HOVER
@@ -58,4 +59,5 @@ def _text(answer: FileAnswer, offset: int, language: str) -> HoverText | None:
     if found is None:
         return None
     aside = "it is in no project's sources: judged alone, at default parameters" if judged.alone else ""
-    return hover_text(*found, judged.judgement, aside)
+    views, span = found
+    return hover_text(views, span, judged.judgement, shape_from(views[0].memory, judged), aside)

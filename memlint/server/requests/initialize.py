@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from lsprotocol import types
 
 from memlint import __version__
 from memlint.server.client import Client, client_of
 from memlint.server.code_actions import KINDS
 from memlint.server.commands import COMMANDS
+from memlint.server.places import path_of
 from memlint.server.preferences import preferences_of, section_of
 from memlint.server.protocol import Stage
+from memlint.server.requests.did_change_workspace_folders import paths
 from memlint.server.semantic_tokens import LEGEND
 from memlint.server.server import NAME, Server
 
@@ -30,12 +34,21 @@ def handle(server: Server, params: types.InitializeParams) -> types.InitializeRe
     session.client = client
     session.reports.pulls = client.pulls
     session.preferences = preferences_of(section_of(params.initialization_options))
+    session.change_folders(_folders(params), ())
     server.protocol.stage = Stage.RUNNING
     if params.process_id is not None:
         server.watch(params.process_id)
     return types.InitializeResult(
         capabilities=_capabilities(client), server_info=types.ServerInfo(name=NAME, version=__version__)
     )
+
+
+def _folders(params: types.InitializeParams) -> list[Path]:
+    """The folders that are open; older editors know one only, and say so in another way."""
+    if params.workspace_folders:
+        return paths(params.workspace_folders)
+    root = path_of(params.root_uri) if params.root_uri else None
+    return [root] if root is not None else []
 
 
 def _capabilities(client: Client) -> types.ServerCapabilities:
@@ -59,7 +72,9 @@ def _capabilities(client: Client) -> types.ServerCapabilities:
         definition_provider=True,
         references_provider=True,
         document_link_provider=types.DocumentLinkOptions(resolve_provider=False),
-        semantic_tokens_provider=types.SemanticTokensOptions(LEGEND, range=True, full=True),
+        semantic_tokens_provider=types.SemanticTokensOptions(
+            LEGEND, range=True, full=types.SemanticTokensFullDelta(delta=True)
+        ),
         document_formatting_provider=True,
         document_range_formatting_provider=True,
         rename_provider=types.RenameOptions(prepare_provider=True),

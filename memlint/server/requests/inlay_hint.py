@@ -28,9 +28,8 @@ def handle(
 async def _hints(server: Server, params: types.InlayHintParams) -> list[types.InlayHint]:
     uri = params.text_document.uri
     session = server.session
+    await session.settled(uri)
     project = session.project_of(uri)
-    if project is not None:
-        await project.settled()
     document, answer = session.documents.get(uri), project.answers.get(uri) if project else None
     if document is None or answer is None:
         return []

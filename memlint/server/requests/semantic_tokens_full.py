@@ -13,9 +13,16 @@ METHOD = types.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL
 
 def handle(server: Server, params: types.SemanticTokensParams) -> types.SemanticTokens | None:
     """From the text alone, at once."""
-    document = server.session.documents.get(params.text_document.uri)
+    uri = params.text_document.uri
+    data = data_of(server, uri)
+    return None if data is None else server.session.tokens.whole(uri, data)
+
+
+def data_of(server: Server, uri: str) -> list[int] | None:
+    """The tokens of an open document as numbers; None for one that is not open."""
+    document = server.session.documents.get(uri)
     if document is None:
         return None
     source = document.source
     tokens = tokens_of(source, is_vhdl(source, document.language))
-    return types.SemanticTokens(encoded(tokens, source, server.session.client.encoding))
+    return encoded(tokens, source, server.session.client.encoding)

@@ -52,6 +52,16 @@ local function work()
   end
   seen.hover = hover()
 
+  if vim.fn.exists(":MemlintConfiguration") == 2 then
+    vim.notify = function(text)
+      seen.judged = text
+    end
+    vim.cmd("MemlintConfiguration")
+    until_("the configuration", function()
+      return seen.judged
+    end)
+  end
+
   -- The user's choice among the offers.
   vim.ui.select = function(items, options, choose)
     seen.offers = vim.tbl_map(options.format_item, items)
