@@ -55,3 +55,53 @@ def test_every_clause_of_the_table_parses_and_every_kind_is_there() -> None:
 def test_the_estimate_and_safety_notice_is_there() -> None:
     for word in ("estimates", "DO-254", "IEC 61508", "ISO 26262"):
         assert word in README
+
+
+def test_the_lead_names_the_languages() -> None:
+    lead = README.partition("```")[0]
+    assert "Verilog, SystemVerilog or VHDL" in " ".join(lead.split())
+    assert "so far" not in README
+
+
+def test_each_clause_is_held_by_the_rule_named_beside_it() -> None:
+    from memlint.engine import check_text
+    from memlint.rules.base import rule_named
+    from memlint.rules.docs import documentation
+
+    cells = [(row[at], row[at + 1]) for row in rows("held") for at in (0, 2)]
+    for clauses, rules in cells:
+        for name in re.findall(r"`([^`]+)`", rules):
+            rule = rule_named(name)
+            assert rule is not None, name
+            if name == "acceptance-unused":
+                continue
+            found = check_text(documentation(rule).example).findings
+            assert any(one.rule == name for one in found), name
+            # The rule's own example: with the clause left out it has nothing to say.
+            words = re.findall(r"`([^`]+)`", clauses)
+            said = documentation(rule).example
+            for word in words:
+                said = re.sub(rf"; {word}[^;\n]*|(?<=@mem ){word}[^;\n]*(; )?", "", said)
+            if said != documentation(rule).example:
+                assert not any(one.rule == name for one in check_text(said).findings), (name, said)
+
+
+def test_what_the_readme_says_of_widths_check_bits_and_clocks_holds() -> None:
+    from memlint.engine import check_text
+
+    head = "input logic clk, we, input logic [8:0] wa, input logic [10:0] ra, input logic [31:0] d"
+    text = f"""
+module belt ({head}, output logic [7:0] q);
+    // @mem in block; ports 1w(32) 1r(8)
+    logic [7:0] bytes [0:2047];
+    always_ff @(posedge clk) begin
+        for (int i = 0; i < 4; i++) if (we) bytes[{{wa, i[1:0]}}] <= d[8*i +: 8];
+        q <= bytes[ra];
+    end
+endmodule
+"""
+    (bytes_,) = check_text(text).memories
+    assert bytes_.demand is not None
+    assert (bytes_.demand.writes, bytes_.memory.count(True, False)) == (1, 4)
+    (word,) = check_text(text.replace("ports 1w(32) 1r(8)", "ecc in word")).memories
+    assert word.placement is not None and word.placement.check_bits == 0
