@@ -62,6 +62,7 @@ def prepared(name: str) -> Prepared:
         [rows[number] for number in gotos],
         data["starts"],
         data["ends"],
+        [(name, pattern) for name, pattern in data["terminals"]],
     )
 
 

@@ -6,7 +6,7 @@ of the time, which is most of what a keystroke costs in a large file. Equal resu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass
 from operator import itemgetter
 from typing import Any, Protocol, TypeAlias
@@ -51,7 +51,8 @@ class PreparedRule:
 @dataclass(frozen=True, slots=True)
 class Prepared:
     """A parse table: for each state where a terminal leads (`shifts`), which rule it ends (`reductions`),
-    and where a nonterminal leads (`gotos`). `starts` and `ends` are states by start rule."""
+    and where a nonterminal leads (`gotos`). `starts` and `ends` are states by start rule. `terminals` are
+    names and regular expressions in the order in which they are tried, for texts that have no lexer."""
 
     rules: Sequence[PreparedRule]
     shifts: Sequence[dict[str, int]]
@@ -59,6 +60,7 @@ class Prepared:
     gotos: Sequence[dict[str, int]]
     starts: dict[str, int]
     ends: dict[str, int]
+    terminals: Sequence[tuple[str, str]] = ()
 
 
 class Table:
@@ -127,6 +129,72 @@ class Table:
                 del states[-length:]
             states.append(self._gotos[states[-1]][symbol])
         return values[-1]
+
+
+class Machine:
+    """A parse token by token, for lexers that need to know what may come, and for who asks it afterwards."""
+
+    __slots__ = ("_end", "_states", "_table", "_values")
+
+    def __init__(self, table: Table, start: str) -> None:
+        self._table = table
+        self._states = [table._starts[start]]
+        self._values: list[Any] = []
+        self._end = table._ends[start]
+
+    @property
+    def expected(self) -> Container[str]:
+        """The terminals that may come; a few of them may turn out not to (`accepts` is exact)."""
+        return self._table._steps[self._states[-1]].keys()
+
+    @property
+    def result(self) -> Any:
+        """What the start rule made, once `finish` has said so."""
+        return self._values[-1]
+
+    def feed(self, token: Leaf) -> bool:
+        """Whether the grammar takes a token; raises what the callbacks raise."""
+        while (step := self._table._steps[self._states[-1]].get(token.type)) is not None:
+            state, action = step
+            if state >= 0:
+                self._states.append(state)
+                self._values.append(token if action is None else action(token))
+                return True
+            self._reduce(*action)
+        return False
+
+    def finish(self) -> bool:
+        """Whether the grammar takes the end here."""
+        while self._states[-1] != self._end:
+            step = self._table._steps[self._states[-1]].get("$END")
+            if step is None:
+                return False
+            self._reduce(*step[1])
+        return True
+
+    def _reduce(self, length: int, callback: Callback | None, symbol: str) -> None:
+        first = len(self._values) - length
+        if callback is not None:
+            self._values[first:] = [callback(self._values[first:])]
+        del self._states[first + 1 :]
+        self._states.append(self._table._gotos[self._states[-1]][symbol])
+
+    def accepts(self) -> frozenset[str]:
+        """The terminals that the grammar takes here; `$END` is the end."""
+        return frozenset(one for one in self._table._steps[self._states[-1]] if self._takes(one))
+
+    def _takes(self, terminal: str) -> bool:
+        states = list(self._states)
+        while terminal != "$END" or states[-1] != self._end:
+            step = self._table._steps[states[-1]].get(terminal)
+            if step is None:
+                return False
+            if step[0] >= 0:
+                return True
+            length, _callback, symbol = step[1]
+            del states[len(states) - length :]
+            states.append(self._table._gotos[states[-1]][symbol])
+        return True
 
 
 def _callback(rule: PreparedRule, build: object) -> Callback | None:

@@ -18,6 +18,9 @@ from memlint.reading.grammars import fingerprint, grammar_file, parser
 from memlint.reading.lalr import Prepared, PreparedRule
 from memlint.reading.starts import STARTS
 
+# Grammars whose reader has no lexer of its own.
+_WITHOUT_LEXER = ("intent",)
+
 
 def prepare(name: str) -> Prepared:
     """The table lark makes of a grammar, for the rules its reader starts at."""
@@ -55,7 +58,17 @@ def prepare(name: str) -> Prepared:
         gotos,
         {start: numbers[state] for start, state in sorted(table.start_states.items())},
         {start: numbers[state] for start, state in sorted(table.end_states.items())},
+        _terminals(lark) if name in _WITHOUT_LEXER else [],
     )
+
+
+def _terminals(lark: Any) -> list[tuple[str, str]]:
+    """The terminals in the order in which lark tries them; those it ignores are left out."""
+    tried = sorted(
+        lark.terminals,
+        key=lambda one: (-one.priority, -one.pattern.max_width, -len(one.pattern.value), one.name),
+    )
+    return [(one.name, one.pattern.to_regexp()) for one in tried if one.name not in lark.ignore_tokens]
 
 
 def _numbers(table: Any) -> dict[Any, int]:
@@ -113,6 +126,7 @@ def as_text(name: str) -> str:
         "grammar": fingerprint(name),
         "starts": made.starts,
         "ends": made.ends,
+        "terminals": made.terminals,
         "rules": [astuple(rule) for rule in made.rules],
         "states": states,
         "rows": rows,

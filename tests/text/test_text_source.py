@@ -42,6 +42,7 @@ def test_bytes_are_utf_8_without_its_mark_else_latin_1() -> None:
 def test_octets_at_the_edges_of_utf_8(char: str, octets: int) -> None:
     # RFC 3629, section 3, the table of octet sequences.
     assert units_in(char, Encoding.UTF_8) == octets
+    assert units_in(char + "é", Encoding.UTF_8) == octets + 2
 
 
 @pytest.mark.parametrize(("char", "units"), [("\uffff", 1), ("\U00010000", 2), ("\U0010ffff", 2)])

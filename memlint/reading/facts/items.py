@@ -279,11 +279,15 @@ class Nested:
 
 @node(frozen=True, slots=True)
 class Skipped:
-    """An item not understood. `what` names the construct, `names` the identifiers in it."""
+    """An item not understood. `what` names the construct, `names` the identifiers in it.
+
+    `too_deep` marks what was not read since it nests too deep, whatever it holds.
+    """
 
     what: str
     names: tuple[str, ...]
     span: Span = _span()
+    too_deep: bool = False
 
 
 Item: TypeAlias = (
@@ -325,7 +329,9 @@ class Unit(Later):
 class Problem:
     """Something wrong in the source that a rule reports (`rule` names it), or that a reader skipped.
 
-    `repair` is what to write in place of `span` where only one thing can be meant, else empty.
+    `repair` is what to write in place of `span` where only one thing can be meant, else empty. Where it
+    `hides` something, a declaration may be missing for it, and with it a memory. `missing` is the included
+    file that is not there, as named: whoever includes it, it is one problem of the project.
     """
 
     rule: str
@@ -333,6 +339,8 @@ class Problem:
     span: Span
     help: tuple[str, ...] = ()
     repair: str = ""
+    hides: bool = False
+    missing: str = ""
 
 
 @node(frozen=True, slots=True)

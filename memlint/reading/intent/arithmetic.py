@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from lark import Token, Transformer
-
 from memlint.reading.intent.refusal import Refusal
 
 LARGEST = 2**63
@@ -25,13 +23,28 @@ class Number:
     end: int
 
 
-class Arithmetic(Transformer[Token, Number]):
+class Word(str):
+    """A piece of the parsed text: the terminal it is (`type`) and the offset it stands at."""
+
+    __slots__ = ("start", "type")
+
+    type: str
+    start: int
+
+    def __new__(cls, text: str, type: str, start: int) -> Word:
+        word = super().__new__(cls, text)
+        word.type = type
+        word.start = start
+        return word
+
+
+class Arithmetic:
     """Reckons while parsing, so that neither long sums nor deep parentheses build a tree to recurse in."""
 
-    def number(self, children: list[Token]) -> Number:
+    def number(self, children: list[Word]) -> Number:
         return whole_number(children[0])
 
-    def decimal(self, children: list[Token]) -> Number:
+    def decimal(self, children: list[Word]) -> Number:
         token = children[0]
         start, end = place(token)
         if len(token) > _DIGITS:
@@ -51,7 +64,7 @@ class Arithmetic(Transformer[Token, Number]):
         return bounded(left.value * right.value, left.start, right.end)
 
 
-def whole_number(token: Token) -> Number:
+def whole_number(token: Word) -> Number:
     """The value of a NUMBER token: digits, `_` between them, then K or M or nothing."""
     start, end = place(token)
     digits = token.rstrip("KM").replace("_", "")
@@ -60,10 +73,9 @@ def whole_number(token: Token) -> Number:
     return bounded(int(digits) * _SCALES.get(token[-1], 1), start, end)
 
 
-def place(token: Token) -> tuple[int, int]:
-    """Where a token stands: lark leaves its offsets optional, but its own lexers always set them."""
-    start = token.start_pos or 0
-    return start, start + len(token)
+def place(word: Word) -> tuple[int, int]:
+    """The offsets between which a word stands."""
+    return word.start, word.start + len(word)
 
 
 def bounded(value: int | Fraction, start: int, end: int) -> Number:

@@ -67,7 +67,7 @@ def read_comments(
     grouped = tuple(group_comments(comments, source))
     if not grouped:
         return (), ()
-    # Imported here: it needs lark, which a file without intents may be read without.
+    # Imported here: a file without intents is read without it.
     from memlint.reading.intent.reader import read_intents
 
     for group in grouped:

@@ -6,10 +6,8 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from lark import Token, Tree
-
 from memlint.reading.intent.amounts import Factor, bits_of
-from memlint.reading.intent.arithmetic import Number, place
+from memlint.reading.intent.arithmetic import Number, Word, place
 from memlint.reading.intent.clauses import (
     Accept,
     Budget,
@@ -29,6 +27,7 @@ from memlint.reading.intent.clauses import (
     Why,
     WriteLanes,
 )
+from memlint.reading.intent.parsing import Tree
 from memlint.reading.intent.refusal import Refusal
 from memlint.text.source import Span
 
@@ -38,7 +37,7 @@ Locate = Callable[[int, int], Span]
 _MOST_PORTS = 64
 
 
-def build(tree: Tree[Any], text: str, locate: Locate) -> Clause:
+def build(tree: Tree, text: str, locate: Locate) -> Clause:
     """The clause of a tree of grammar `intent`; raises Refusal where its numbers make no sense."""
     span = locate(0, len(text))
     children: list[Any] = tree.children
@@ -82,14 +81,14 @@ def build(tree: Tree[Any], text: str, locate: Locate) -> Clause:
     raise AssertionError(f"the grammar has a clause the reader does not know: {tree.data}")
 
 
-def shape_of(size: Tree[Any], span: Span) -> Shape:
+def shape_of(size: Tree, span: Span) -> Shape:
     """The clause for a tree of rule `size`."""
     numbers: list[Any] = size.children
     depth = _at_least(1, numbers[0], "a depth in words")
     return Shape(depth, _at_least(1, numbers[1], "a width in bits"), span=span)
 
 
-def holds_of(amount: Tree[Any], text: str, span: Span) -> Holds:
+def holds_of(amount: Tree, text: str, span: Span) -> Holds:
     """The clause for a tree of rule `amount`, written as `text`."""
     factors = tuple(_factor(tree.children) for tree in amount.children)
     return Holds(bits_of(factors), " ".join(text.split()), span=span)
@@ -114,7 +113,7 @@ def _at_least(least: int, number: Number, what: str) -> int:
 
 
 def _ports(children: list[Any], span: Span) -> Ports:
-    if isinstance(children[0], Token):
+    if isinstance(children[0], Word):
         # How many reads a ROM has is not said: `ports 2r` says that.
         return Ports(0, 0, 0, rom=True, span=span)
     counts = {"w": 0, "r": 0, "rw": 0}
@@ -136,7 +135,7 @@ def _ports(children: list[Any], span: Span) -> Ports:
     return Ports(w, r, rw, write_width=widths.get("w"), read_width=widths.get("r"), span=span)
 
 
-def _port_count(token: Token, kind: str) -> int:
+def _port_count(token: Word, kind: str) -> int:
     digits = token[: -len(kind)].lstrip("0")
     if not digits:
         raise Refusal(f"`{token}` is no port", *place(token), ("leave it out, or write 1 or more",))
@@ -165,7 +164,7 @@ def _budget(children: list[Any], locate: Locate, span: Span) -> Budget:
     return Budget(tuple(limits), tier_spans=spans, span=span)
 
 
-def _quoted(token: Token, what: str) -> str:
+def _quoted(token: Word, what: str) -> str:
     """The text between the quotes, on one line whatever the comment's layout."""
     text = " ".join(token[1:-1].split())
     if not text:

@@ -7,15 +7,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from lark import Lark, Tree
-from lark.exceptions import UnexpectedInput
-
 from memlint.reading.facts.items import Problem
-from memlint.reading.grammars import parser
-from memlint.reading.intent.arithmetic import Arithmetic, place
+from memlint.reading.intent.arithmetic import place
 from memlint.reading.intent.build import build, holds_of, shape_of
 from memlint.reading.intent.clauses import Budget, Clause, Holds, Intent, Plan, Shape, Times
 from memlint.reading.intent.comments import Piece
+from memlint.reading.intent.parsing import Stuck, Tree, parse
 from memlint.reading.intent.refusal import Refusal
 from memlint.reading.intent.repeats import without_repeats
 from memlint.reading.intent.wording import FORMS, first_word, misfit
@@ -26,7 +23,6 @@ _EXAMPLES = {"size": "32K x 40", "amount": "64 x 1522 byte"}
 LONGEST = 10_000
 """The most code points one comment may have; a longer one is refused unread."""
 
-_ARITHMETIC = Arithmetic()
 _SEPARATOR = re.compile(r';|"[^"]*(?:"|\Z)')
 # Up to its colon; without one, the whole clause, as no clause can be told from the path then.
 _ON = re.compile(r'\s*(on(?!\w)[^:;"]*(?::|[^;]*))')
@@ -146,20 +142,16 @@ def _split(text: str, at: int) -> Iterator[tuple[int, int]]:
         at = end + 1
 
 
-def _parse(text: str, start: str) -> Tree[Any]:
+def _parse(text: str, start: str) -> Tree:
     _check_quotes(text)
     example = FORMS.get(first_word(text)) or _EXAMPLES.get(start, "")
     if not text:
         raise Refusal("nothing is written here", 0, 0, (f"write it like `{example}`",))
     try:
-        return _lark().parse(text, start=start)
-    except UnexpectedInput as error:
-        refusal = misfit(error, text, example)
+        return parse(text, start)  # type: ignore[no-any-return]
+    except Stuck as stuck:
+        refusal = misfit(stuck.at, stuck.accepts, text, example)
     raise refusal
-
-
-def _lark() -> Lark:
-    return parser("intent", ("clause", "on", "size", "amount"), transformer=_ARITHMETIC)
 
 
 def _check_quotes(text: str) -> None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from lark.exceptions import UnexpectedInput, UnexpectedToken
-
 from memlint.reading.intent.refusal import Refusal
 
 FORMS = {
@@ -58,16 +56,16 @@ _WORD = re.compile(
 )
 
 
-def misfit(error: UnexpectedInput, text: str, example: str) -> Refusal:
-    """The refusal for lark's complaint about `text`, which holds a word at least.
+def misfit(at: int | None, accepts: frozenset[str], text: str, example: str) -> Refusal:
+    """The refusal of `text`, which holds a word at least, where the terminals `accepts` could stand.
 
-    `example` is a right one of its kind, or empty where the kind is not known.
+    `at` is the offset of what does not fit, None where the text ends too early. `example` is a right one of
+    its kind, or empty where the kind is not known.
     """
-    accepts: set[str] = error.interactive_parser.accepts()  # type: ignore[no-untyped-call]
     form = (f"write it like `{example}`",) if example else ()
-    if isinstance(error, UnexpectedToken) and error.token.type == "$END":
+    if at is None:
         return _cut_short(text, accepts, form)
-    start, end = _word_at(text, error.pos_in_stream or 0)
+    start, end = _word_at(text, at)
     word = text[start:end]
     if "_SHAPE" in accepts:
         return _no_clause(word, end)
@@ -110,7 +108,7 @@ def _no_clause(word: str, end: int) -> Refusal:
     return Refusal(f"no clause starts with `{shortened(word)}`", 0, end, help, _only_near(word, clauses))
 
 
-def _cut_short(text: str, accepts: set[str], form: tuple[str, ...]) -> Refusal:
+def _cut_short(text: str, accepts: frozenset[str], form: tuple[str, ...]) -> Refusal:
     last = list(_WORD.finditer(text))[-1]
     message = f"expected {_listed(_phrases(accepts))} after `{shortened(last[0])}`, where the text ends"
     return Refusal(message, last.start(), last.end(), form)
@@ -126,7 +124,7 @@ def _word_at(text: str, at: int) -> tuple[int, int]:
     return at, end
 
 
-def _phrases(accepts: set[str]) -> list[str]:
+def _phrases(accepts: frozenset[str]) -> list[str]:
     names = {name for name in accepts if _IMPLIED.get(name) not in accepts}
     names = (names - _OPERATORS) or names
     phrases: list[str] = []
@@ -141,13 +139,13 @@ def _literals(name: str) -> tuple[str, ...]:
     return _CHOICES.get(name) or (_SYMBOLS.get(name) or name.strip("_").lower(),)
 
 
-def _nearest(word: str, accepts: set[str]) -> tuple[str, ...]:
+def _nearest(word: str, accepts: frozenset[str]) -> tuple[str, ...]:
     if re.fullmatch(r"[0-9]+[km]", word):
         return (f"did you mean `{word.upper()}`? K is 2^10 and M is 2^20, both in capitals",)
     return did_you_mean(word, _words(accepts))
 
 
-def _words(accepts: set[str]) -> list[str]:
+def _words(accepts: frozenset[str]) -> list[str]:
     return [text for name in sorted(accepts - set(_NAMES)) for text in _literals(name) if text.isalpha()]
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from memlint.reading.enclosed import Enclosed, bare
 from memlint.reading.facts.expressions import (
     Call,
     Cast,
@@ -49,52 +50,53 @@ class _Named:
 class Build:
     """Callbacks for every rule that is not inlined."""
 
+    def bare(self, c: list[Any]) -> Expr:
+        return bare(c[0])  # type: ignore[no-any-return]
+
+    def enclosed(self, c: list[Any]) -> Enclosed:
+        return Enclosed(c[1], c[0].span.to(c[2].span))
+
     def conditional(self, c: list[Any]) -> Expr:
-        return Conditional(c[0], c[1], c[2], span=c[0].span.to(c[2].span))
+        return Conditional(bare(c[0]), c[1], bare(c[2]), span=c[0].span.to(c[2].span))
 
     def chain(self, c: list[Any]) -> Expr:
-        return fold(c[0::2], c[1::2])
+        operands = c[0::2]
+        return fold([bare(one) for one in operands], c[1::2], [one.span for one in operands])
 
     def operator(self, c: list[Any]) -> str:
         return str(c[0].text)
 
     def membership(self, c: list[Any]) -> Expr:
-        return Inside(c[0], tuple(c[2:]), span=c[0].span.to(c[-1].span))
+        return Inside(bare(c[0]), tuple(c[3:-1]), span=c[0].span.to(c[-1].span))
 
-    def range_item(self, c: list[Any]) -> Expr:
-        if len(c) == 1:
-            return c[0]  # type: ignore[no-any-return]
-        return Slice(Name("", span=c[0].span), c[0], c[1], ":", span=c[0].span.to(c[1].span))
+    def range_between(self, c: list[Any]) -> Expr:
+        span = c[0].span.to(c[3].span)
+        return Slice(Name("", span=span), c[1], c[2], ":", span=span)
 
     def unary(self, c: list[Any]) -> Expr:
         op = "~^" if c[0].text == "^~" else c[0].text
-        return Unary(op, c[1], span=c[0].span.to(c[1].span))
+        return Unary(op, bare(c[1]), span=c[0].span.to(c[1].span))
 
     def index(self, c: list[Any]) -> Expr:
-        return Index(c[0], c[1], span=c[0].span.to(c[1].span))
+        return Index(bare(c[0]), c[2], span=c[0].span.to(c[3].span))
 
     def slice(self, c: list[Any]) -> Expr:
-        return Slice(c[0], c[1], c[2], ":", span=c[0].span.to(c[2].span))
+        return Slice(bare(c[0]), c[2], c[3], ":", span=c[0].span.to(c[4].span))
 
     def indexed_slice(self, c: list[Any]) -> Expr:
-        return Slice(c[0], c[1], c[3], c[2].text, span=c[0].span.to(c[3].span))
+        return Slice(bare(c[0]), c[2], c[4], c[3].text, span=c[0].span.to(c[5].span))
 
     def member(self, c: list[Any]) -> Expr:
-        return Member(c[0], c[1].text, span=c[0].span.to(c[1].span))
+        return Member(bare(c[0]), c[1].text, span=c[0].span.to(c[1].span))
 
     def call(self, c: list[Any]) -> Expr:
-        return _call(c[0], c[1])
+        return _call(bare(c[0]), c[2], c[0].span.to(c[3].span))
 
     def cast(self, c: list[Any]) -> Expr:
-        target = c[0]
-        if isinstance(target, Name):
-            target = DataType("named", target.name, span=target.span)
-        elif isinstance(target, Scoped):
-            target = DataType("named", target.name, target.scope, span=target.span)
-        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+        return _cast(c[0], c[2], c[3].span)
 
     def typed_pattern(self, c: list[Any]) -> Expr:
-        return self.cast(c)
+        return _cast(c[0], c[1], c[1].span)
 
     def number(self, c: list[Any]) -> Expr:
         token = c[0]
@@ -114,40 +116,41 @@ class Build:
         return Scoped(c[0].text, c[1].text, span=c[0].span.to(c[1].span))
 
     def system_call(self, c: list[Any]) -> Expr:
-        return _call(Name(c[0].text, span=c[0].span), c[1])
+        return _call(Name(c[0].text, span=c[0].span), c[2], c[0].span.to(c[3].span))
 
     def system_name(self, c: list[Any]) -> Expr:
         return Call(Name(c[0].text, span=c[0].span), (), span=c[0].span)
 
-    def typical(self, c: list[Any]) -> Expr:
-        return c[1]  # type: ignore[no-any-return]
+    def typical(self, c: list[Any]) -> Enclosed:
+        return Enclosed(c[2], c[0].span.to(c[4].span))
 
     def concat(self, c: list[Any]) -> Expr:
-        return Concat(tuple(c), span=c[0].span.to(c[-1].span))
+        return Concat(tuple(c[1:-1]), span=c[0].span.to(c[-1].span))
 
     def empty_concat(self, c: list[Any]) -> Expr:
-        return Unsupported("an empty concatenation", (), span=Span("", 0, 0))
+        return Unsupported("an empty concatenation", (), span=c[0].span.to(c[1].span))
 
     def replicate(self, c: list[Any]) -> Expr:
-        return Replicate(c[0], tuple(c[1:]), span=c[0].span.to(c[-1].span))
+        return Replicate(c[1], tuple(c[3:-2]), span=c[0].span.to(c[-1].span))
 
     def streaming(self, c: list[Any]) -> Expr:
-        parts = [one for one in c[2:] if one is not None]
-        if c[0].text == ">>":
+        parts = c[4:-2]
+        span = c[0].span.to(c[-1].span)
+        if c[1].text == ">>":
             # Streamed from left to right the parts join as they stand (IEEE Std 1800-2017, 11.4.14).
-            return Concat(tuple(parts), span=c[0].span.to(parts[-1].span))
-        return Unsupported("a streaming concatenation", names_in(parts), span=c[0].span.to(parts[-1].span))
+            return Concat(tuple(parts), span=span)
+        return Unsupported("a streaming concatenation", names_in(parts), span=span)
 
     def stream_size(self, c: list[Any]) -> Any:
         return c[0]
 
     def builtin_cast(self, c: list[Any]) -> Expr:
         target = DataType("builtin", c[0].text, span=c[0].span)
-        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+        return Cast(target, c[2], span=c[0].span.to(c[3].span))
 
     def sign_cast(self, c: list[Any]) -> Expr:
         target = DataType("implicit", c[0].text, signed=c[0].text == "signed", span=c[0].span)
-        return Cast(target, c[1], span=c[0].span.to(c[1].span))
+        return Cast(target, c[2], span=c[0].span.to(c[3].span))
 
     def arguments(self, c: list[Any]) -> list[Any]:
         return c
@@ -156,19 +159,18 @@ class Build:
         return None
 
     def named_argument(self, c: list[Any]) -> _Named:
-        return _Named(c[0].text, c[1])
+        return _Named(c[0].text, c[2])
 
     def type_argument(self, c: list[Any]) -> Expr:
-        return TypeArgument(c[0], span=c[0].span)
+        last = c[-1] or c[0]
+        return TypeArgument(self.builtin_type(c), span=c[0].span.to(last.span))
 
     def pattern(self, c: list[Any]) -> Expr:
-        if not c:
-            return Pattern((), span=Span("", 0, 0))
-        return Pattern(tuple(c), span=_pair_span(c[0]).to(c[-1][1].span))
+        return Pattern(tuple(c[1:-1]), span=c[0].span.to(c[-1].span))
 
     def repeated_pattern(self, c: list[Any]) -> Expr:
-        items = tuple((None, one) for one in c[1:])
-        return Pattern(items, repeat=c[0], span=c[0].span.to(c[-1].span))
+        items = tuple((None, one) for one in c[3:-2])
+        return Pattern(items, repeat=c[1], span=c[0].span.to(c[-1].span))
 
     def positional(self, c: list[Any]) -> tuple[Expr | None, Expr]:
         return None, c[0]
@@ -209,7 +211,7 @@ class Build:
         return c[0].text + "#(…)", c[2].text, c[0].span.to(c[2].span)
 
     def parameter_values(self, c: list[Any]) -> Any:
-        return c[0]
+        return c[1]
 
     def struct_type(self, c: list[Any]) -> DataType:
         members = [one for one in c[3:] if isinstance(one, list)]
@@ -238,7 +240,7 @@ class Build:
         return c[0]  # type: ignore[no-any-return]
 
     def enum_member(self, c: list[Any]) -> EnumMember:
-        token, first, _last, value = c
+        token, _opening, first, _last, _closing, value = c
         # `A[4]` declares A0 to A3; such ranges do not occur in sizes and are kept as one name.
         return EnumMember(token.text, value if first is None else None, span=token.span)
 
@@ -249,14 +251,14 @@ class Build:
         return DataType("unsupported", "type(…)", span=c[0].span)
 
     def range_dimension(self, c: list[Any]) -> Dimension:
-        return Dimension(c[0], c[1], ":", span=c[0].span.to(c[1].span))
+        return Dimension(c[1], c[2], ":", span=c[0].span.to(c[3].span))
 
     def size_dimension(self, c: list[Any]) -> Dimension:
-        kind = "dynamic" if isinstance(c[0], Open) else "size"
-        return Dimension(c[0], None, kind, span=c[0].span)
+        kind = "dynamic" if isinstance(c[1], Open) else "size"
+        return Dimension(c[1], None, kind, span=c[0].span.to(c[2].span))
 
     def dynamic_dimension(self, c: list[Any]) -> Dimension:
-        span = c[0].span if c and c[0] is not None and hasattr(c[0], "span") else Span("", 0, 0)
+        span = c[0].span.to(c[-1].span)
         return Dimension(Open(span=span), None, "dynamic", span=span)
 
     # --- declarations ---
@@ -289,14 +291,19 @@ class Build:
         return Typed(None, c[0].text, c[0].span, (), value)
 
 
-def _pair_span(pair: tuple[Expr | None, Expr]) -> Span:
-    return pair[0].span if pair[0] is not None else pair[1].span
+def _cast(target: Any, value: Expr, end: Span) -> Expr:
+    span = target.span.to(end)
+    target = bare(target)
+    if isinstance(target, Name):
+        target = DataType("named", target.name, span=target.span)
+    elif isinstance(target, Scoped):
+        target = DataType("named", target.name, target.scope, span=target.span)
+    return Cast(target, value, span=span)
 
 
-def _call(function: Expr, arguments: list[Any]) -> Expr:
+def _call(function: Expr, arguments: list[Any], span: Span) -> Expr:
     positional: list[Expr] = []
     named: list[tuple[str, Expr]] = []
-    last = function.span
     for one in arguments:
         if one is None:
             if len(arguments) > 1:
@@ -306,5 +313,4 @@ def _call(function: Expr, arguments: list[Any]) -> Expr:
             named.append((one.name, one.value if one.value is not None else Open(span=function.span)))
             continue
         positional.append(one)
-        last = one.span
-    return Call(function, tuple(positional), named=tuple(named), span=function.span.to(last))
+    return Call(function, tuple(positional), named=tuple(named), span=span)

@@ -138,8 +138,7 @@ def variables(
         try:
             typed = leaves.typed(part) if at == 0 else leaves.declarator(part)
         except ParseError as error:
-            what = f"a declaration, near `{error.found}`"
-            found.append(Skipped(what, names(part), span=slice_span(part)))
+            found.append(_skipped("a declaration", error, part))
             if at == 0:
                 base = None
             continue
@@ -199,8 +198,7 @@ def parameters(tokens: Sequence[Token], local: bool) -> list[Parameter | Skipped
         try:
             typed, typed_base = _parameter(part, is_type)
         except ParseError as error:
-            what = f"a parameter, near `{error.found}`"
-            found.append(Skipped(what, names(part), span=slice_span(part)))
+            found.append(_skipped("a parameter", error, part))
             continue
         if typed_base is not None or fresh:
             base = typed_base
@@ -250,7 +248,7 @@ def ports(tokens: Sequence[Token]) -> tuple[list[Port], list[Skipped]]:
         try:
             typed = leaves.typed(part)
         except ParseError as error:
-            skipped.append(Skipped(f"a port, near `{error.found}`", names(part), span=slice_span(part)))
+            skipped.append(_skipped("a port", error, part))
             continue
         if typed.type is not None:
             base = typed.type
@@ -291,7 +289,7 @@ def typedef(tokens: Sequence[Token]) -> list[Item]:
     try:
         typed = leaves.typed(tokens)
     except ParseError as error:
-        return [Skipped(f"a typedef, near `{error.found}`", names(tokens), span=slice_span(tokens))]
+        return [_skipped("a typedef", error, tokens)]
     if typed.type is None:
         return []
     return [Typedef(typed.name, typed.type, typed.dimensions, span=typed.span)]
@@ -312,3 +310,8 @@ def assigned(tokens: Sequence[Token]) -> tuple[Expr, Expr] | None:
     if not at:
         return None
     return expression(tokens[:at]), expression(tokens[at + 1 :])
+
+
+def _skipped(what: str, error: ParseError, tokens: Sequence[Token]) -> Skipped:
+    what = f"{what}, near `{error.found}`"
+    return Skipped(what, names(tokens), span=slice_span(tokens), too_deep=error.too_deep)

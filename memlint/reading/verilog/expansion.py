@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import replace
 
 from memlint.reading.verilog.calls import Call, exhausted, find_call
 from memlint.reading.verilog.lexer import lex, unescape
@@ -11,7 +12,7 @@ from memlint.reading.verilog.macros import Macro, without_comments
 from memlint.reading.verilog.substitution import Actual, cost, instantiate, placed, spelled
 from memlint.reading.verilog.tokens import Token
 from memlint.reading.verilog.working import Glue, Stream, Work, emit, heed
-from memlint.text.source import SourceText
+from memlint.text.source import SourceText, Span
 
 
 def put_in(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
@@ -27,6 +28,9 @@ def put_in(work: Work, stream: Stream, at: int, out: list[Token]) -> int:
     if macro is None or exhausted(work, place):
         emit(work, [call.unread], out)
         return call.end
+    if macro.unknown is not None:
+        span = Span(place.file, place.start, place.end)
+        work.problems[macro.unknown.message, span] = replace(macro.unknown, span=span)
     stops: list[int] = []
     if macro.plain is not None:
         tokens = [Token(kind, text, place.file, place.start, place.end) for kind, text in macro.plain]

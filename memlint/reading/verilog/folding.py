@@ -31,45 +31,54 @@ _ASSOCIATIVE = frozenset(("|", "&", "^", "||", "&&", "+", "*"))
 _LONGEST_CHAIN = 300
 
 
-def fold(operands: list[Expr], operators: list[str]) -> Expr:
+def fold(operands: list[Expr], operators: list[str], spans: list[Span]) -> Expr:
     """A chain of operands and binary operators as a tree, by IEEE Std 1800-2017 table 11-2.
 
+    `spans` are those of the operands, with the parentheses around them.
     A long chain of one associative operator becomes a balanced tree, so that later walks stay shallow.
     """
     if len(operands) > _LONGEST_CHAIN:
         if len(set(operators)) == 1 and operators[0] in _ASSOCIATIVE:
-            return _balanced(operands, operators[0])
+            return _balanced(operands, operators[0], spans)
         return Unsupported(
             f"an expression of more than {_LONGEST_CHAIN} operands",
             names_in(operands),
-            span=operands[0].span.to(operands[-1].span),
+            span=spans[0].to(spans[-1]),
         )
     stack: list[Expr] = [operands[0]]
+    places = [spans[0]]
     pending: list[str] = []
-    for op, operand in zip(operators, operands[1:], strict=True):
+    for op, operand, place in zip(operators, operands[1:], spans[1:], strict=True):
         level = PRECEDENCE[op]
         while pending and PRECEDENCE[pending[-1]] >= level:
-            _combine(stack, pending.pop())
+            _combine(stack, places, pending.pop())
         pending.append(op)
         stack.append(operand)
+        places.append(place)
     while pending:
-        _combine(stack, pending.pop())
+        _combine(stack, places, pending.pop())
     return stack[0]
 
 
-def _combine(stack: list[Expr], op: str) -> None:
+def _combine(stack: list[Expr], places: list[Span], op: str) -> None:
     right = stack.pop()
-    left = stack.pop()
+    last = places.pop()
     op = "~^" if op == "^~" else op
-    stack.append(Binary(op, left, right, span=left.span.to(right.span)))
+    places[-1] = places[-1].to(last)
+    stack[-1] = Binary(op, stack[-1], right, span=places[-1])
 
 
-def _balanced(operands: list[Expr], op: str) -> Expr:
+def _balanced(operands: list[Expr], op: str, places: list[Span]) -> Expr:
     while len(operands) > 1:
-        operands = [
-            Binary(op, pair[0], pair[1], span=pair[0].span.to(pair[1].span)) if len(pair) == 2 else pair[0]
-            for pair in (operands[at : at + 2] for at in range(0, len(operands), 2))
-        ]
+        joined: list[Expr] = []
+        spans: list[Span] = []
+        for at in range(0, len(operands) - 1, 2):
+            spans.append(places[at].to(places[at + 1]))
+            joined.append(Binary(op, operands[at], operands[at + 1], span=spans[-1]))
+        if len(operands) % 2:
+            joined.append(operands[-1])
+            spans.append(places[-1])
+        operands, places = joined, spans
     return operands[0]
 
 

@@ -23,9 +23,8 @@ def generate(cursor: Cursor, depth: int, read: Items) -> list[Item]:
     start = cursor.at
     if depth > DEEPEST:
         tokens, _done = declarations.statement_tokens(cursor)
-        return [
-            Skipped(f"generate blocks nested deeper than {DEEPEST}", names(tokens), span=cursor.span(start))
-        ]
+        what = f"generate blocks nested deeper than {DEEPEST}"
+        return [Skipped(what, names(tokens), span=cursor.span(start), too_deep=True)]
     match cursor.token.text:
         case "generate":
             cursor.take()

@@ -75,6 +75,7 @@ def _read_include(work: Work, name: str, place: Token) -> None:
             place.span,
             "add its folder to include_dirs in memlint.toml, or to a file list as +incdir+",
             once=True,
+            missing=name,
         )
         return
     before = len(work.out)

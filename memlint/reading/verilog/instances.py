@@ -115,7 +115,7 @@ def connections(tokens: Sequence[Token]) -> tuple[Connection, ...]:
             if part[1].text == "*":
                 found.append(Connection("*", None, span=span))
                 continue
-            found.append(Connection(part[1].text, _connected(part, span), span=span))
+            found.append(Connection(part[1].text, _connected(part), span=span))
         else:
             found.append(Connection(None, _argument(part), span=span))
     # `unit u ();` has no connections rather than one empty one.
@@ -146,7 +146,7 @@ def _quick_connection(cut: Cut) -> Connection:
     name: str | None = None
     value: Expr | None = None
     if kind == "op" and text == ".":
-        kind, name, last_file, _start, last_end = tokens[begin + 1]
+        kind, name, last_file, last_start, last_end = tokens[begin + 1]
         if kind != "id":
             raise Misfit
         cut.at += 2
@@ -161,7 +161,7 @@ def _quick_connection(cut: Cut) -> Connection:
             span = Span(file, start, last_end if last_file == file and last_end > end else end)
         else:
             span = Span(file, start, last_end if last_file == file and last_end > end else end)
-            value = Name(name, span=span)
+            value = Name(name, span=Span(last_file, last_start, last_end))
     elif kind == "op" and text == ".*":
         cut.at += 1
         name, span = "*", Span(file, start, end)
@@ -174,9 +174,9 @@ def _quick_connection(cut: Cut) -> Connection:
     return Connection(name, value, span=span)
 
 
-def _connected(part: Sequence[Token], span: Span) -> Expr | None:
+def _connected(part: Sequence[Token]) -> Expr | None:
     if len(part) == 2:
-        return Name(part[1].text, span=span)
+        return Name(part[1].text, span=slice_span(part[1:]))
     held = part[3:-1] if part[-1].text == ")" else part[3:]
     return _argument(held) if held else None
 

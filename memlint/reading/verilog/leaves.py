@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -19,22 +20,24 @@ if TYPE_CHECKING:
 
 
 class ParseError(Exception):
-    """A slice the grammar does not take. `span` is the offending token, `found` its text."""
+    """A slice the grammar does not take, or that nests `too_deep`. `span` is the offending token, `found` its
+    text."""
 
-    def __init__(self, found: str, span: Span) -> None:
+    def __init__(self, found: str, span: Span, *, too_deep: bool = False) -> None:
         super().__init__(found)
         self.found = found
         self.span = span
+        self.too_deep = too_deep
 
 
 _OPERATORS = {
-    "(": "_LPAR",
-    ")": "_RPAR",
-    "[": "_LSQB",
-    "]": "_RSQB",
-    "{": "_LBRACE",
-    "}": "_RBRACE",
-    "'{": "_APOSBRACE",
+    "(": "LPAR",
+    ")": "RPAR",
+    "[": "LSQB",
+    "]": "RSQB",
+    "{": "LBRACE",
+    "}": "RBRACE",
+    "'{": "APOSBRACE",
     "'": "_APOS",
     ",": "_COMMA",
     ";": "_SEMI",
@@ -104,7 +107,7 @@ def leaves(tokens: Sequence[Token]) -> Iterator[_Leaf]:
             if text in ("(", "[", "{", "'{", "?"):
                 depth += 1
                 if depth > DEEPEST:
-                    raise ParseError(f"nesting deeper than {DEEPEST}", span)
+                    raise ParseError(f"nesting deeper than {DEEPEST}", span, too_deep=True)
             elif text in (")", "]", "}"):
                 depth -= 1
         elif kind == "kw":
@@ -183,7 +186,10 @@ def data_type(tokens: Sequence[Token]) -> DataType:
 
 def type_parameter(tokens: Sequence[Token]) -> Typed:
     """`T = type` of a type parameter. Raises ParseError."""
-    return parse("type_parameter", tokens)  # type: ignore[no-any-return]
+    found: Typed = parse("type_parameter", tokens)
+    if found.initial is None:
+        return found
+    return replace(found, initial=replace(found.initial, span=slice_span(tokens[2:])))
 
 
 def names(tokens: Sequence[Token]) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from memlint.reading.facts.items import Problem
+from memlint.reading.unknown_characters import unknown_character
 from memlint.reading.verilog.tokens import KEYWORDS_OF, Token
 from memlint.text.source import SourceText, Span
 
@@ -52,7 +53,7 @@ _SCAN = re.compile(
 _ESCAPE = re.compile(r"\\(?:(\r\n|[\r\n])|([0-7]{1,3})|x([0-9a-fA-F]{1,2})|([\s\S]))")
 _ESCAPES = {"n": "\n", "t": "\t", "v": "\v", "f": "\f", "a": "\a"}
 # Raw kinds that need a look where they stand.
-_CHECKED = frozenset(("dir", "eof", "closer", "open-string", "open-comment"))
+_CHECKED = frozenset(("dir", "eof", "closer", "open-string", "open-comment", "unknown"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +108,9 @@ def lex(source: SourceText, start: int = 0, stop: int | None = None) -> Lexed:
                 case "open-comment":
                     faults.append((len(tokens), _unterminated("block comment", Span(file, begin, begin + 2))))
                     continue
+                case "unknown":
+                    kind = "op"
+                    faults.append((len(tokens), unknown_character(source, begin, end, "SystemVerilog")))
                 case "eof":
                     append(Token("eof", "", file, begin, begin))
                     break
@@ -146,7 +150,7 @@ def _classify(raw: str) -> tuple[str, str]:
                 return "str", unescape(raw[1:-1])
             return "open-string", unescape(raw[1:])
         case "\\":
-            return ("id", raw[1:]) if len(raw) > 1 else ("op", raw)
+            return ("id", raw[1:]) if len(raw) > 1 else ("unknown", raw)
         case "$":
             return ("sys", raw) if len(raw) > 1 else ("op", raw)
         case "'":
@@ -156,7 +160,7 @@ def _classify(raw: str) -> tuple[str, str]:
         case "*" if raw == "*)":
             return "closer", raw
         case _:
-            return "op", raw
+            return ("op" if raw.isascii() and raw.isprintable() else "unknown"), raw
 
 
 def _unterminated(what: str, span: Span) -> Problem:

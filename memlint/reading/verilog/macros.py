@@ -66,6 +66,14 @@ class Macro:
         return tuple(pieces)
 
     @cached_property
+    def unknown(self) -> Problem | None:
+        """The first character of the body that is none of the language's, outside strings."""
+        if self.body.isascii():
+            return None
+        faults = lex(SourceText(self.name, self.body)).faults
+        return next((problem for _, problem in faults if problem.hides), None)
+
+    @cached_property
     def weaves(self) -> bool:
         """Whether a use needs the spelling of its actuals."""
         return any(type(piece) is Woven for piece in self.pieces)

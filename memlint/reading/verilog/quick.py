@@ -44,14 +44,18 @@ class Misfit(Exception):
 
 
 class Cut:
-    """Tokens, one of kind eof behind them, and the index of the next one."""
+    """Tokens, one of kind eof behind them, and the index of the next one.
 
-    __slots__ = ("at", "depth", "tokens")
+    `outer` is set where the last expression read stands in parentheses: its span with them.
+    """
+
+    __slots__ = ("at", "depth", "outer", "tokens")
 
     def __init__(self, tokens: Sequence[Token], at: int = 0) -> None:
         self.tokens = tokens
         self.at = at
         self.depth = 0
+        self.outer: Span | None = None
 
 
 def cut_of(tokens: Sequence[Token]) -> Cut | None:
@@ -113,39 +117,47 @@ def expression(cut: Cut) -> Expr:
     kind, text, _file, _start, _end = cut.tokens[cut.at]
     if kind == "op":
         if text in PRECEDENCE:
+            first = cut.outer or left.span
             cut.at += 1
             right = _unary(cut)
+            last = cut.outer or right.span
             kind, following, _file, _start, _end = cut.tokens[cut.at]
             if kind == "op" and following in PRECEDENCE:
-                left, following = _chain(cut, [left, right], [text, following])
+                left, following = _chain(cut, [left, right], [text, following], [first, last])
             else:
-                left = Binary("~^" if text == "^~" else text, left, right, span=joined(left.span, right.span))
+                left = Binary("~^" if text == "^~" else text, left, right, span=joined(first, last))
+            cut.outer = None
             text = following
         if text == "?" and cut.tokens[cut.at][0] == "op":
+            first = cut.outer or left.span
             cut.at += 1
             then = expression(cut)
             expect(cut, ":")
             otherwise = expression(cut)
-            left = Conditional(left, then, otherwise, span=joined(left.span, otherwise.span))
+            left = Conditional(left, then, otherwise, span=joined(first, cut.outer or otherwise.span))
+            cut.outer = None
     elif kind == "kw":
         raise Misfit
     cut.depth -= 1
     return left
 
 
-def _chain(cut: Cut, operands: list[Expr], operators: list[str]) -> tuple[Expr, str]:
+def _chain(cut: Cut, operands: list[Expr], operators: list[str], spans: list[Span]) -> tuple[Expr, str]:
     """More operands, the second operator not stepped over yet; and the text that follows them."""
     while True:
         cut.at += 1
-        operands.append(_unary(cut))
+        operand = _unary(cut)
+        operands.append(operand)
+        spans.append(cut.outer or operand.span)
         kind, text, _file, _start, _end = cut.tokens[cut.at]
         if kind != "op" or text not in PRECEDENCE:
-            return fold(operands, operators), text
+            return fold(operands, operators, spans), text
         operators.append(text)
 
 
 def _unary(cut: Cut) -> Expr:
     kind, text, file, start, end = cut.tokens[cut.at]
+    outer: Span | None = None
     if kind == "id":
         found: Expr = Name(text, span=Span(file, start, end))
     elif kind == "num":
@@ -157,10 +169,10 @@ def _unary(cut: Cut) -> Expr:
         if text == "(":
             cut.at += 1
             found = expression(cut)
-            expect(cut, ")")
+            outer = closed(cut, Span(file, start, end), ")")
             cut.at -= 1
         elif text == "{":
-            found = _braces(cut)
+            found = _braces(cut, Span(file, start, end))
         elif text in _UNARY:
             cut.at += 1
             cut.depth += 1
@@ -168,7 +180,8 @@ def _unary(cut: Cut) -> Expr:
                 raise Misfit
             operand = _unary(cut)
             cut.depth -= 1
-            span = operand.span
+            span = cut.outer or operand.span
+            cut.outer = None
             whole = Span(file, start, max(end, span.end) if span.file == file else end)
             return Unary("~^" if text == "^~" else text, operand, span=whole)
         elif text == "$":
@@ -190,14 +203,17 @@ def _unary(cut: Cut) -> Expr:
             found = _scoped(cut, found)
             kind, text, _file, _start, _end = cut.tokens[cut.at]
         while text in _POSTFIX and kind == "op":
-            found = _postfix(cut, found, text)
+            found = _postfix(cut, found, text, outer or found.span)
+            outer = None
             kind, text, _file, _start, _end = cut.tokens[cut.at]
         if text == "'{" and kind == "op":
             raise Misfit
+    cut.outer = outer
     return found
 
 
-def _postfix(cut: Cut, base: Expr, opening: str) -> Expr:
+def _postfix(cut: Cut, base: Expr, opening: str, begin: Span) -> Expr:
+    """What stands behind `base`, whose span with its parentheses is `begin`, and the base."""
     cut.at += 1
     if opening == "[":
         first = expression(cut)
@@ -205,41 +221,37 @@ def _postfix(cut: Cut, base: Expr, opening: str) -> Expr:
         if kind != "op":
             raise Misfit
         if text == "]":
-            cut.at += 1
-            return Index(base, first, span=joined(base.span, first.span))
+            return Index(base, first, span=closed(cut, begin, "]"))
         if text not in (":", "+:", "-:"):
             raise Misfit
         cut.at += 1
         second = expression(cut)
-        expect(cut, "]")
-        return Slice(base, first, second, text, span=joined(base.span, second.span))
+        return Slice(base, first, second, text, span=closed(cut, begin, "]"))
     if opening == ".":
         kind, text, file, start, end = cut.tokens[cut.at]
         if kind != "id":
             raise Misfit
         cut.at += 1
-        return Member(base, text, span=joined(base.span, Span(file, start, end)))
+        return Member(base, text, span=joined(begin, Span(file, start, end)))
     if opening == "(":
-        return _call(cut, base)
+        return _call(cut, base, begin)
     expect(cut, "(")
     value = expression(cut)
-    expect(cut, ")")
     target: Expr | DataType = base
     if type(base) is Name:
         target = DataType("named", base.name, span=base.span)
     elif type(base) is Scoped:
         target = DataType("named", base.name, base.scope, span=base.span)
-    return Cast(target, value, span=joined(base.span, value.span))
+    return Cast(target, value, span=closed(cut, begin, ")"))
 
 
-def _call(cut: Cut, function: Expr) -> Expr:
+def _call(cut: Cut, function: Expr, begin: Span) -> Expr:
     """A call, behind its opening parenthesis."""
     token = cut.tokens[cut.at]
     if token[1] == ")" and token[0] == "op":
-        cut.at += 1
-        return Call(function, (), span=function.span)
+        return Call(function, (), span=closed(cut, begin, ")"))
     arguments = _listed(cut, expression(cut), ")")
-    return Call(function, tuple(arguments), span=joined(function.span, arguments[-1].span))
+    return Call(function, tuple(arguments), span=closed(cut, begin, ")"))
 
 
 def _system(cut: Cut, name: str, span: Span) -> Expr:
@@ -248,7 +260,7 @@ def _system(cut: Cut, name: str, span: Span) -> Expr:
     if following[1] != "(" or following[0] != "op":
         return Call(function, (), span=span)
     cut.at += 2
-    found = _call(cut, function)
+    found = _call(cut, function, span)
     cut.at -= 1
     return found
 
@@ -265,9 +277,9 @@ def _keyword_cast(cut: Cut, word: str, span: Span) -> Expr:
     expect(cut, "'")
     expect(cut, "(")
     value = expression(cut)
-    expect(cut, ")")
+    span = closed(cut, span, ")")
     cut.at -= 1
-    return Cast(target, value, span=joined(span, value.span))
+    return Cast(target, value, span=span)
 
 
 def _scoped(cut: Cut, scope: Expr) -> Expr:
@@ -279,7 +291,7 @@ def _scoped(cut: Cut, scope: Expr) -> Expr:
     return Scoped(scope.name, text, span=joined(scope.span, Span(file, start, end)))
 
 
-def _braces(cut: Cut) -> Expr:
+def _braces(cut: Cut, begin: Span) -> Expr:
     """`{a, b}` or `{n{a, b}}`; the step over the closing brace is left to the caller."""
     cut.at += 1
     first = expression(cut)
@@ -287,27 +299,40 @@ def _braces(cut: Cut) -> Expr:
     if token[1] == "{" and token[0] == "op":
         cut.at += 1
         parts = _listed(cut, expression(cut), "}")
-        expect(cut, "}")
+        cut.at += 1
+        span = closed(cut, begin, "}")
         cut.at -= 1
-        return Replicate(first, tuple(parts), span=joined(first.span, parts[-1].span))
+        return Replicate(first, tuple(parts), span=span)
     parts = _listed(cut, first, "}")
+    span = closed(cut, begin, "}")
     cut.at -= 1
-    return Concat(tuple(parts), span=joined(first.span, parts[-1].span))
+    return Concat(tuple(parts), span=span)
 
 
 def _listed(cut: Cut, first: Expr, closing: str) -> list[Expr]:
-    """The expressions up to and over a closing bracket; the first is read already."""
+    """The expressions up to a closing bracket; the first is read already."""
     parts = [first]
     while True:
         kind, text, _file, _start, _end = cut.tokens[cut.at]
-        cut.at += 1
         if kind != "op":
             raise Misfit
         if text == closing:
             return parts
         if text != ",":
             raise Misfit
+        cut.at += 1
         parts.append(expression(cut))
+
+
+def closed(cut: Cut, begin: Span, text: str) -> Span:
+    """Step over this closing bracket; the span from `begin` to it. Raises Misfit where none stands."""
+    kind, found, file, _start, end = cut.tokens[cut.at]
+    if found != text or kind != "op":
+        raise Misfit
+    cut.at += 1
+    if file != begin.file:
+        return begin
+    return Span(file, begin.start, end if end > begin.end else begin.end)
 
 
 def expect(cut: Cut, text: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from memlint.reading.facts.expressions import DataType, Dimension, Expr, Open
-from memlint.reading.verilog.quick import Cut, Misfit, cut_of, expect, expression, joined
+from memlint.reading.verilog.quick import Cut, Misfit, closed, cut_of, expect, expression, joined
 from memlint.reading.verilog.tokens import Token
 from memlint.reading.verilog.typed import SIGNED, Typed
 from memlint.text.source import Span
@@ -125,16 +125,17 @@ def _dimensions(cut: Cut) -> tuple[Dimension, ...]:
         return ()
     found: list[Dimension] = []
     while token[1] == "[" and token[0] == "op":
+        _kind, _text, file, start, end = token
+        begin = Span(file, start, end)
         cut.at += 1
         first = expression(cut)
         token = tokens[cut.at]
         if token[1] == ":" and token[0] == "op":
             cut.at += 1
             last = expression(cut)
-            found.append(Dimension(first, last, ":", span=joined(first.span, last.span)))
+            found.append(Dimension(first, last, ":", span=closed(cut, begin, "]")))
         else:
             kind = "dynamic" if type(first) is Open else "size"
-            found.append(Dimension(first, None, kind, span=first.span))
-        expect(cut, "]")
+            found.append(Dimension(first, None, kind, span=closed(cut, begin, "]")))
         token = tokens[cut.at]
     return tuple(found)

@@ -127,10 +127,12 @@ class Work:
         self.changes[name] = macro
         self.history.defines.append((self.history.here, name, macro))
 
-    def report(self, message: str, span: Span, *remedies: str, once: bool = False) -> None:
+    def report(
+        self, message: str, span: Span, *remedies: str, once: bool = False, missing: str = ""
+    ) -> None:
         """Note a problem; with `once` only the first with this message in the file."""
         key = (message, None if once else span)
-        self.problems.setdefault(key, Problem(RULE, message, span, remedies))
+        self.problems.setdefault(key, Problem(RULE, message, span, remedies, missing=missing))
 
     def table_changes(self) -> MacroChanges:
         """What was defined and undefined so far."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from memlint.reading.enclosed import Enclosed, bare
 from memlint.reading.facts.expressions import (
     Attribute,
     Binary,
@@ -70,7 +71,16 @@ class Build:
 
     def alone(self, c: Children) -> Expr:
         operand = c[0]
+        if type(operand) is Signed:
+            return operand.closed()
+        return operand.held if type(operand) is Enclosed else operand  # type: ignore[no-any-return]
+
+    def kept(self, c: Children) -> Expr | Enclosed:
+        operand = c[0]
         return operand.closed() if type(operand) is Signed else operand
+
+    def bare(self, c: Children) -> Expr:
+        return bare(c[0])  # type: ignore[no-any-return]
 
     def chain(self, c: Children) -> Children:
         c[1] = c[1].value
@@ -88,18 +98,18 @@ class Build:
     def signed(self, c: Children) -> Signed:
         return Signed(c[0].value, c[1], c[0].start)
 
-    def unary(self, c: Children) -> Expr:
+    def unary(self, c: Children) -> Expr | Enclosed:
         op: Token = c[0]
         if op.value == "??":
             # The condition operator only makes a boolean of a bit; a condition is one either way.
-            return c[1]  # type: ignore[no-any-return]
-        return Unary(op.value, c[1], span=op.span.to(c[1].span))
+            return Enclosed(bare(c[1]), op.span.to(c[1].span))
+        return Unary(op.value, bare(c[1]), span=op.span.to(c[1].span))
 
     def reduction(self, c: Children) -> Unary:
-        return Unary(reduction(c[0].value), c[1], span=c[0].span.to(c[1].span))
+        return Unary(reduction(c[0].value), bare(c[1]), span=c[0].span.to(c[1].span))
 
     def allocator(self, c: Children) -> Call:
-        return Call(Name("new", span=c[0].span), (c[1],), span=c[0].span.to(c[1].span))
+        return Call(Name("new", span=c[0].span), (bare(c[1]),), span=c[0].span.to(c[1].span))
 
     def physical(self, c: Children) -> Binary:
         return Binary("*", c[0], c[1], span=c[0].span.to(c[1].span))
@@ -139,13 +149,14 @@ class Build:
         return Attribute(c[0], c[2].name, (), span=c[0].span.to(c[2].span))
 
     def qualified(self, c: Children) -> Cast:
-        return Cast(data_type(c[0]), c[2], span=c[0].span.to(c[2].span))
+        return Cast(data_type(c[0]), bare(c[2]), span=c[0].span.to(c[2].span))
 
-    def enclosed(self, c: Children) -> Expr:
+    def enclosed(self, c: Children) -> Expr | Enclosed:
         elements = c[1]
         only = elements[0]
+        span = Span(c[0].file, c[0].start, c[2].end)
         if len(elements) == 1 and type(only) is not tuple:
-            return only  # type: ignore[no-any-return]
+            return Enclosed(only, span)
         items: list[tuple[Expr | None, Expr]] = []
         for element in elements:
             if type(element) is tuple:
@@ -153,7 +164,7 @@ class Build:
                 items.extend((key, value) for key in keys)
             else:
                 items.append((None, element))
-        return Pattern(tuple(items), span=Span(c[0].file, c[0].start, c[2].end))
+        return Pattern(tuple(items), span=span)
 
     def associated(self, c: Children) -> tuple[list[Expr], Expr]:
         return c[0], c[-1]
@@ -161,29 +172,29 @@ class Build:
     def bounds(self, c: Children) -> Slice:
         left, way, right = c
         span = left.span.to(right.span)
-        return Slice(Name("", span=span), left, right, way.value, span=span)
+        return Slice(Name("", span=span), bare(left), bare(right), way.value, span=span)
 
     def ranged(self, c: Children) -> Expr:
         """`subtype range <>` is of kind `box`; `subtype range a'range` is the attribute."""
         if type(c[2]) is not Open:
-            return c[2]  # type: ignore[no-any-return]
+            return bare(c[2])  # type: ignore[no-any-return]
         span = c[0].span.to(c[2].span)
-        return Slice(Name("", span=span), c[0], c[2], "box", span=span)
+        return Slice(Name("", span=span), bare(c[0]), c[2], "box", span=span)
 
     def ranged_bounds(self, c: Children) -> Slice:
         return self.bounds(c[2:])
 
     def subtype(self, c: Children) -> DataType:
-        return data_type(c[0])
+        return data_type(bare(c[0]))
 
     def resolved_subtype(self, c: Children) -> DataType:
-        return data_type(c[1])
+        return data_type(bare(c[1]))
 
     def range_subtype(self, c: Children) -> DataType:
-        return data_type(c[0], c[2])
+        return data_type(bare(c[0]), c[2])
 
     def resolved_range_subtype(self, c: Children) -> DataType:
-        return data_type(c[1], c[3])
+        return data_type(bare(c[1]), c[3])
 
     def kind(self, c: Children) -> None:
         return None
@@ -192,7 +203,7 @@ class Build:
         return c[0], c[2] if len(c) > 1 else None
 
     def assignment(self, c: Children) -> tuple[Expr, Token, Children]:
-        return c[0], c[1], c[2]
+        return bare(c[0]), c[1], c[2]
 
     def last_value(self, c: Children) -> Children:
         return [(c[0], c[2] if len(c) > 1 else None)]
@@ -204,4 +215,4 @@ class Build:
         return rest
 
     def arm(self, c: Children) -> tuple[Expr, list[Expr]]:
-        return c[0], c[2]
+        return bare(c[0]), c[2]

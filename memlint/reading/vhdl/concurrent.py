@@ -161,6 +161,8 @@ def _simple(cursor: Cursor, start: int, label: str, result: list[Item]) -> None:
             result.append(_assign(found, label, span))
         case Call():
             result.append(_as_process(CallStatement(found, span=span), label, span))
+        case Failure(what, too_deep=True):
+            result.append(cursor.skipped_as_too_deep(what, start))
         case Failure(what, _):
             result.append(cursor.skipped(what or "statement", start))
 
@@ -197,7 +199,7 @@ def _block(cursor: Cursor, label: Token) -> Item:
     if len(cursor.opened) >= MAX_NESTING:
         start = cursor.at
         cursor.skip_statement()
-        return cursor.skipped(f"blocks nested more than {MAX_NESTING} deep", start)
+        return cursor.skipped_as_too_deep(f"blocks nested more than {MAX_NESTING} deep", start)
     cursor.open("block", label.value)
     inner = header(cursor)[2]
     inner.extend(items(cursor))

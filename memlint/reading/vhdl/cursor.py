@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import replace
 
 from memlint.reading.facts.items import Skipped
 from memlint.reading.facts.statements import SkippedStatement
@@ -140,6 +141,10 @@ class Cursor:
     def skipped(self, what: str, start: int) -> Skipped:
         """What was consumed from `start` on, as an item not understood."""
         return Skipped(what, names_in(self.tokens[start : self.at]), span=self.span(start))
+
+    def skipped_as_too_deep(self, what: str, start: int) -> Skipped:
+        """What was consumed from `start` on, as an item that nests too deep to be read."""
+        return replace(self.skipped(what, start), too_deep=True)
 
     def skipped_statement(self, what: str, start: int) -> SkippedStatement:
         return SkippedStatement(what, names_in(self.tokens[start : self.at]), span=self.span(start))

@@ -26,7 +26,7 @@ def generate(cursor: Cursor, start: int, label: Token, items: ItemsReader) -> It
     """
     if len(cursor.opened) >= MAX_NESTING:
         skip_generate(cursor)
-        return cursor.skipped(f"generates nested more than {MAX_NESTING} deep", start)
+        return cursor.skipped_as_too_deep(f"generates nested more than {MAX_NESTING} deep", start)
     match cursor.kind:
         case "FOR":
             return _for(cursor, label, items)

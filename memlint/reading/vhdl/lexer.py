@@ -40,6 +40,8 @@ _MEM = re.compile(r"(?:--|/\*)[ \t]*@mem\b")
 _SWITCH = re.compile(r"--\s*(?:synthesis|pragma)\s+translate_(off|on)\b", re.IGNORECASE)
 # After these a quote is the tick of an attribute or a qualified expression, else it opens a character.
 _BEFORE_TICK = frozenset(("NAME", "RPAR", "RBRACK", "STRING"))
+# The Property Specification Language, which may stand in VHDL, has these.
+_PSL = frozenset("{}!@")
 _KEEPS_RUN = frozenset(("NAME", "ATOM", "STRING"))
 
 
@@ -49,7 +51,7 @@ class Lexed:
 
     `closing` maps the index of an opening parenthesis to that of its closing one; `stops` are the
     indices of tokens in STOPS, ascending. `comments` are the `@mem` comments, `directives` the lines
-    of tool directives, which are not obeyed.
+    of tool directives, which are not obeyed, `unknown` what is no token of the language.
     """
 
     tokens: list[Token]
@@ -57,11 +59,12 @@ class Lexed:
     stops: list[int]
     comments: list[Span]
     directives: list[Span]
+    unknown: list[Span]
 
 
 def lex(source: SourceText) -> Lexed:
     """The tokens of a file; what no token fits becomes one of type BAD."""
-    lexed = Lexed([], {}, [], [], [])
+    lexed = Lexed([], {}, [], [], [], [])
     at = 0
     while at >= 0:
         at = _scan(source, at, lexed)
@@ -114,6 +117,8 @@ def _scan(source: SourceText, begin: int, lexed: Lexed) -> int:
             lexed.directives.append(Span(file, start, end))
         else:
             append(Token("BAD", text, file, start, end))
+            if text not in _PSL:
+                lexed.unknown.append(Span(file, start, end))
     return -1
 
 

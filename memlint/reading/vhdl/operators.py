@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from memlint.reading.enclosed import Enclosed, bare
 from memlint.reading.facts.expressions import Binary, Call, Concat, Expr, Name, Unary
 from memlint.text.source import Span
 
@@ -38,15 +39,15 @@ class Signed:
     """`+ x` or `- x`: binds looser than `*`, so it stays open until the chain is resolved."""
 
     op: str
-    operand: Expr
+    operand: Expr | Enclosed
     start: int
 
     def closed(self) -> Expr:
         span = Span(self.operand.span.file, self.start, self.operand.span.end)
-        return Unary(self.op, self.operand, span=span)
+        return Unary(self.op, bare(self.operand), span=span)
 
 
-Chain: TypeAlias = "list[Expr | Signed | str]"
+Chain: TypeAlias = "list[Expr | Enclosed | Signed | str]"
 
 
 def reduction(op: str) -> str:
@@ -66,8 +67,8 @@ def resolve(chain: Chain) -> Expr:
     if len(chain) == 3:
         left, op, right = chain
         if not isinstance(left, Signed | str) and not isinstance(right, Signed | str):
-            return _join(str(op), [left, right])
-    return _Climber(chain).level(_LOGIC)
+            return _join(str(op), [left, right])  # type: ignore[return-value]
+    return bare(_Climber(chain).level(_LOGIC))  # type: ignore[no-any-return]
 
 
 class _Climber:
@@ -79,7 +80,7 @@ class _Climber:
         self.chain = chain
         self.at = 0
 
-    def level(self, level: int) -> Expr:
+    def level(self, level: int) -> Expr | Enclosed:
         if level == _SIGN:
             return self._sign()
         if level > _POWER:
@@ -107,13 +108,13 @@ class _Climber:
         self.at += 1
         return op
 
-    def _operand(self) -> Expr:
+    def _operand(self) -> Expr | Enclosed:
         operand = self.chain[self.at]
         self.at += 1
         assert not isinstance(operand, str)
         return operand.closed() if isinstance(operand, Signed) else operand
 
-    def _sign(self) -> Expr:
+    def _sign(self) -> Expr | Enclosed:
         operand = self.chain[self.at]
         if not isinstance(operand, Signed):
             return self.level(_MULTIPLYING)
@@ -121,24 +122,26 @@ class _Climber:
         return Signed(operand.op, self.level(_MULTIPLYING), operand.start).closed()
 
 
-def _join(op: str, parts: list[Expr]) -> Expr:
+def _join(op: str, parts: list[Expr | Enclosed]) -> Expr | Enclosed:
     """One operator over its operands, left to right; a lone operand is itself."""
     if len(parts) == 1:
         return parts[0]
     first, last = parts[0].span, parts[-1].span
     if op == "&":
-        return Concat(tuple(parts), span=first.to(last))
+        return Concat(tuple([bare(part) for part in parts]), span=first.to(last))
     spelling = _SPELLINGS.get(op, op)
     if len(parts) >= _BALANCE_FROM and spelling in _REGROUPABLE:
         half = len(parts) // 2
-        return Binary(spelling, _join(op, parts[:half]), _join(op, parts[half:]), span=first.to(last))
+        left, right = bare(_join(op, parts[:half])), bare(_join(op, parts[half:]))
+        return Binary(spelling, left, right, span=first.to(last))
     if len(parts) > MOST_OPERATORS:
         raise TooDeep
-    left = parts[0]
-    for right in parts[1:]:
-        span = first.to(right.span)
+    left = bare(parts[0])
+    for part in parts[1:]:
+        right = bare(part)
+        span = first.to(part.span)
         if op in ("rol", "ror"):
             left = Call(Name(f'"{op}"', span=right.span), (left, right), span=span)
         else:
             left = Binary(spelling, left, right, span=span)
-    return left
+    return left  # type: ignore[no-any-return]

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import pairwise
 from typing import Any
 
+from memlint.reading.enclosed import Enclosed
 from memlint.reading.facts.expressions import DataType, Expr, Name, Unsupported
 from memlint.reading.grammars import prepared
 from memlint.reading.lalr import Misfit, Table
@@ -25,10 +26,14 @@ def _table() -> Table:
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """A slice the grammar does not take: `what` is wrong, and the token where it shows (None: the end)."""
+    """A slice the grammar does not take: `what` is wrong, and the token where it shows (None: the end).
+
+    `too_deep` is set where it only nests too deep.
+    """
 
     what: str
     token: Token | None
+    too_deep: bool = False
 
 
 def parse(start: str, tokens: Sequence[Token]) -> Any:
@@ -36,8 +41,9 @@ def parse(start: str, tokens: Sequence[Token]) -> Any:
     try:
         return _table().parse(start, tokens)
     except Misfit as misfit:
-        too_deep = misfit.token is not None and misfit.token.type == "DEEP"
-        return Failure("nesting too deep to follow" if too_deep else "", misfit.token)
+        if misfit.token is not None and misfit.token.type == "DEEP":
+            return Failure("nesting too deep to follow", misfit.token, too_deep=True)
+        return Failure("", misfit.token)
     except TooDeep:
         return Failure("expression with too many operators in a row", None)
 
@@ -103,7 +109,9 @@ def _at_formals(tokens: list[Token]) -> list[list[Token]]:
     return [tokens[cut:end] for cut, end in pairwise([*cuts, len(tokens)]) if cut < end]
 
 
-def declaration(tokens: Sequence[Token]) -> tuple[DataType, list[tuple[Expr, Expr | None]] | None] | Failure:
+def declaration(
+    tokens: Sequence[Token],
+) -> tuple[DataType, list[tuple[Expr | Enclosed, Expr | None]] | None] | Failure:
     """Subtype indication and default; the default as (value, condition) pairs, last one first."""
     if len(tokens) == 1 and tokens[0].type == "NAME":
         return DataType("named", tokens[0].value, span=tokens[0].span), None

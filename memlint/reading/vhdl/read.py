@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from memlint.reading.collection import paused
 from memlint.reading.facts.items import FileFacts, Problem, Skipped
+from memlint.reading.unknown_characters import unknown_character
 from memlint.reading.vhdl.cursor import Cursor
 from memlint.reading.vhdl.lexer import lex
 from memlint.reading.vhdl.units import design_units
@@ -15,7 +16,7 @@ _NONE: tuple[Problem, ...] = ()
 def read_vhdl(source: SourceText) -> FileFacts:
     """The facts of a file; pure, and never raises: what is not understood is Skipped or Unsupported.
 
-    `problems` are those of the `@mem` comments.
+    `problems` are those of the `@mem` comments, and characters that VHDL does not have.
     Tool directives (lines that begin with a backtick) are not obeyed: the text of every branch is read.
     """
     with paused():
@@ -31,5 +32,6 @@ def _read(source: SourceText) -> FileFacts:
         from memlint.reading.vhdl.intents import with_intents
 
         units, problems = with_intents(found, lexed, source)
+    problems += tuple(unknown_character(source, one.start, one.end, "VHDL") for one in lexed.unknown)
     outside.extend(Skipped("tool directive", (), span=span) for span in lexed.directives)
     return FileFacts(source.file, "vhdl", units, tuple(outside), problems)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from memlint.reading.enclosed import bare
 from memlint.reading.facts.expressions import Attribute, Binary, Call, Expr, Member, Name
 from memlint.reading.facts.statements import (
     CallStatement,
@@ -171,7 +172,7 @@ def return_statement(cursor: Cursor) -> Statement:
     span = cursor.span(start)
     if found[-1][1] is None:
         return Return(value_of(found), span=span)
-    return if_chain([(asked, Return(value, span=span)) for value, asked in found], span)
+    return if_chain([(asked, Return(bare(value), span=span)) for value, asked in found], span)
 
 
 def exit_or_next(cursor: Cursor) -> Statement:

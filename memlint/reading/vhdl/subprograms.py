@@ -44,7 +44,7 @@ def subprogram(cursor: Cursor) -> list[Item]:
         return [cursor.skipped("subprogram declaration", start)]
     if len(cursor.opened) >= MAX_NESTING:
         cursor.skip_statement()
-        return [cursor.skipped(f"declarations nested more than {MAX_NESTING} deep", start)]
+        return [cursor.skipped_as_too_deep(f"declarations nested more than {MAX_NESTING} deep", start)]
     if cursor.kind == "IS" and cursor.peek().type == "NEW":
         cursor.at += 1
         cursor.leaf()

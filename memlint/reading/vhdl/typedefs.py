@@ -153,7 +153,7 @@ def _protected_body(cursor: Cursor, start: int, name: Token) -> list[Item]:
 
     if len(cursor.opened) >= MAX_NESTING:
         _protected(cursor)
-        return [cursor.skipped(f"declarations nested more than {MAX_NESTING} deep", start)]
+        return [cursor.skipped_as_too_deep(f"declarations nested more than {MAX_NESTING} deep", start)]
     cursor.at += 2
     cursor.open("protected", name.value)
     items: list[Item] = []

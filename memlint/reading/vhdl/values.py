@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from memlint.reading.enclosed import Enclosed, bare
 from memlint.reading.facts.expressions import Binary, Conditional, Expr, Inside, Open, Unsupported
 from memlint.reading.facts.statements import Assign, Block, Case, CaseArm, If, Statement
 from memlint.reading.vhdl import parse
@@ -15,7 +16,7 @@ from memlint.reading.vhdl.parse import Failure
 from memlint.reading.vhdl.tokens import Token
 from memlint.text.source import Span
 
-Values: TypeAlias = list[tuple[Expr, Expr | None]]
+Values: TypeAlias = list[tuple[Expr | Enclosed, Expr | None]]
 """Values with the conditions they are taken under, first to last; None: in all other cases."""
 
 
@@ -88,13 +89,16 @@ def value_of(values: Values, otherwise: Expr | None = None) -> Expr:
         return Unsupported(
             "more conditional values than are followed", (), span=values[0][0].span.to(last.span)
         )
-    result = missing if isinstance(last, Open) else last
+    result: Expr = missing if isinstance(last, Open) else bare(last)
+    span = last.span
     if condition is not None:
-        result = Conditional(condition, result, missing, span=last.span.to(condition.span))
+        span = span.to(condition.span)
+        result = Conditional(condition, result, missing, span=span)
     for value, condition in reversed(values[:-1]):
         assert condition is not None
-        value = missing if isinstance(value, Open) else value
-        result = Conditional(condition, value, result, span=value.span.to(result.span))
+        span = value.span.to(span)
+        then: Expr = missing if isinstance(value, Open) else bare(value)
+        result = Conditional(condition, then, result, span=span)
     return result
 
 
@@ -106,7 +110,7 @@ def assign_statement(assigned: Assignment, span: Span) -> Statement:
     for value, condition in assigned.values:
         body: Statement = Block((), span=span)
         if not isinstance(value, Open):
-            body = Assign(assigned.target, value, assigned.blocking, span=span)
+            body = Assign(assigned.target, bare(value), assigned.blocking, span=span)
         arms.append((condition, body))
     return if_chain(arms, span)
 
