@@ -6,20 +6,32 @@ matters less than the code around it. Registers that only delay an address count
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields, is_dataclass
-from itertools import product
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
 from memlint.design.addresses import Key, Reach, key, wire_source
-from memlint.design.body import Body, LoopVariable
+from memlint.design.body import Body, Drive, LoopVariable
 from memlint.design.contents import is_constant
 from memlint.design.hierarchy import Node, locate
 from memlint.design.scope import Scope
+from memlint.design.steering import EQUALITIES
 from memlint.design.uses import CONVERSIONS
-from memlint.reading.facts.expressions import Binary, Call, Cast, Expr, Index, Member, Name, Slice
+from memlint.reading.facts.children import children
+from memlint.reading.facts.expressions import (
+    Binary,
+    Call,
+    Cast,
+    Expr,
+    Index,
+    Member,
+    Name,
+    Number,
+    Slice,
+    String,
+)
 from memlint.text.source import Span
 
-_EQUALITIES = frozenset(("==", "!=", "===", "!==", "==?", "!=?"))
+_LITERALS = (Number, String)
 # Registers in a row that an address is followed back over, and plain wires and ports between them.
 _DEEPEST = 3
 _FARTHEST = 50
@@ -46,44 +58,80 @@ class _Comparison:
         return straight or (bool(self.left & other) and bool(self.right & one))
 
 
+# The comparisons of a node in the order of its body, and which of them have a name on their left.
+_Known = tuple[list[_Comparison], dict[Key, list[int]]]
+
+
 class Comparisons:
     """Knows the equalities of each node of a hierarchy; made on first question."""
 
     def __init__(self) -> None:
-        self._known: dict[int, list[_Comparison]] = {}
+        self._known: dict[int, _Known] = {}
 
-    def between(self, reads: Iterable[Address], writes: Iterable[Address]) -> Span | None:
-        """Where addresses are compared, if each read's is compared with each other one that is written."""
+    def between(
+        self, reads: Iterable[Address], writes: Iterable[Address], steering: Callable[[], frozenset[Span]]
+    ) -> Span | None:
+        """Where addresses are compared, if each read's is compared with each other one that is written.
+
+        Another memory may have the same addresses: `steering` gives the equalities that count.
+        """
         first: Span | None = None
-        for read, write in product(reads, tuple(writes)):
-            for one, other in zip(read.indices, write.indices, strict=False):
-                mine, theirs = _names(read, one), _names(write, other)
-                if mine & theirs:
-                    continue
-                found = self._find(read.node, write.node, mine, theirs)
-                if found is None:
-                    return None
-                first = first or found
+        reads = tuple(reads)
+        if not reads:
+            return None
+        written = [(write.node, [_names(write, one) for one in write.indices]) for write in writes]
+        for read in reads:
+            names = [_names(read, one) for one in read.indices]
+            for node, others in written:
+                for mine, theirs in zip(names, others, strict=False):
+                    if mine & theirs:
+                        continue
+                    found = self._find(read.node, node, mine, theirs, steering)
+                    if found is None:
+                        return None
+                    first = first or found
         return first
 
-    def _find(self, node: Node, other: Node, mine: frozenset[Key], theirs: frozenset[Key]) -> Span | None:
+    def _find(
+        self,
+        node: Node,
+        other: Node,
+        mine: frozenset[Key],
+        theirs: frozenset[Key],
+        steering: Callable[[], frozenset[Span]],
+    ) -> Span | None:
+        if not mine or not theirs:
+            return None
         places = {id(at): at for start in (node, other) for at in start.above()}
         for at in places.values():
-            for one in self._of(at):
-                if one.of(mine, theirs):
-                    return one.span
+            every, by_name = self._of(at)
+            for number in sorted({n for name in (*mine, *theirs) for n in by_name.get(name, ())}):
+                if every[number].of(mine, theirs) and every[number].span in steering():
+                    return every[number].span
         return None
 
-    def _of(self, node: Node) -> list[_Comparison]:
+    def _of(self, node: Node) -> _Known:
         known = self._known.get(id(node))
         if known is None:
-            known = []
-            for found, scope, loops in _equalities(node.body):
-                left = _names(Address(node, (), scope, loops), found.left)
-                right = _names(Address(node, (), scope, loops), found.right)
-                known.append(_Comparison(left, right, found.span))
+            known = [], {}
+            for found, scope, loops in equalities(node.body):
+                at = Address(node, (), scope, loops)
+                # Most compare with a constant, which has no names.
+                right = _names(at, found.right)
+                left = _names(at, found.left) if right else right
+                if left:
+                    for name in left:
+                        known[1].setdefault(name, []).append(len(known[0]))
+                    known[0].append(_Comparison(left, right, found.span))
             self._known[id(node)] = known
         return known
+
+
+def equalities(body: Body) -> list[tuple[Binary, Scope, tuple[LoopVariable, ...]]]:
+    """The equalities in a body, made on first call and kept with it."""
+    if body.equalities is None:
+        body.equalities = list(_equalities(body))
+    return body.equalities
 
 
 def _equalities(body: Body) -> Iterator[tuple[Binary, Scope, tuple[LoopVariable, ...]]]:
@@ -100,16 +148,24 @@ def _equalities(body: Body) -> Iterator[tuple[Binary, Scope, tuple[LoopVariable,
                 yield found, child.scope, ()
 
 
-def _within(node: object) -> Iterator[Binary]:
-    stack: list[object] = [node]
+def _within(expr: object) -> Iterator[Binary]:
+    """The equalities in an expression whose sides are no literals."""
+    stack: list[object] = [expr]
     while stack:
         one = stack.pop()
-        if isinstance(one, Binary) and one.op in _EQUALITIES:
-            yield one
         if isinstance(one, tuple):
             stack.extend(reversed(one))
-        elif is_dataclass(one) and not isinstance(one, Span | type):
-            stack.extend(getattr(one, part.name) for part in reversed(fields(one)))
+            continue
+        if (
+            isinstance(one, Binary)
+            and one.op in EQUALITIES
+            and not isinstance(one.left, _LITERALS)
+            and not isinstance(one.right, _LITERALS)
+        ):
+            yield one
+        inner = children(one)
+        if inner is not None:
+            stack.extend(reversed(inner(one)))
 
 
 def _names(address: Address, expr: Expr, deep: int = 0) -> frozenset[Key]:
@@ -150,9 +206,9 @@ def _taken(address: Address, expr: Expr) -> Iterator[tuple[Address, Expr]]:
             continue
         drives = [one for one in signal.drives if not one.initial and not one.reset]
         if drives:
-            moved = [one for one in drives if not is_constant(one.value, one.scope)]
-            if len(moved) == 1 and moved[0].clock is not None and moved[0].part is None:
-                yield Address(node, (), moved[0].scope, moved[0].loops), moved[0].value
+            moved = _only_moved(drives)
+            if moved is not None and moved.clock is not None and moved.part is None:
+                yield Address(node, (), moved.scope, moved.loops), moved.value
             return
         if signal.direction != "input" or node.parent is None or node.child is None:
             return
@@ -160,3 +216,17 @@ def _taken(address: Address, expr: Expr) -> Iterator[tuple[Address, Expr]]:
         if connection is None or connection.value is None:
             return
         expr, scope, node = connection.value, node.child.scope, node.parent
+
+
+def _only_moved(drives: list[Drive]) -> Drive | None:
+    """The one drive that puts something else than a constant, None where there is none or more than one."""
+    if all(one.clock is None for one in drives):
+        return None
+    found: Drive | None = None
+    for one in drives:
+        if is_constant(one.value, one.scope):
+            continue
+        if found is not None:
+            return None
+        found = one
+    return found

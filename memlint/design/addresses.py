@@ -159,35 +159,3 @@ def wire_source(signal: Signal) -> tuple[Expr, Scope] | None:
             return None
         value = value.arguments[0]
     return (value, drive.scope) if isinstance(value, Name) else None
-
-
-def text(expr: Expr) -> str:
-    """An expression as short text for messages."""
-    match expr:
-        case Name(name=name):
-            return name
-        case Number(value=value):
-            return str(value)
-        case Member(base=base, name=name):
-            return f"{text(base)}.{name}"
-        case Index(base=base, index=index):
-            return f"{text(base)}[{text(index)}]"
-        case Slice(base=base, left=left, right=right, kind=kind):
-            return f"{text(base)}[{text(left)} {kind} {text(right)}]".replace(" : ", ":")
-        case Binary(op=op, left=left, right=right):
-            return f"{text(left)} {op} {text(right)}"
-        case Unary(op=op, operand=operand):
-            return f"{op}{text(operand)}"
-        case Concat(parts=parts):
-            return "{" + ", ".join(text(part) for part in parts) + "}"
-        case Conditional(condition=condition, then=then, otherwise=otherwise):
-            return f"{text(condition)} ? {text(then)} : {text(otherwise)}"
-        case Call(function=Name(name=name), arguments=(inner, *_)) if name in CONVERSIONS:
-            # `to_integer(unsigned(at))` is `at` to whoever reads a message.
-            return text(inner)
-        case Call(function=function, arguments=arguments):
-            return f"{text(function)}({', '.join(text(one) for one in arguments)})"
-        case Cast(value=value):
-            return text(value)
-        case _:
-            return "…"

@@ -11,7 +11,7 @@ from memlint.design.black_boxes import BlackBox, black_box_memories
 from memlint.design.body import Body, Unread
 from memlint.design.growth import Hierarchy, Moved
 from memlint.design.hierarchy import Node, Watch
-from memlint.design.intents import ConfiguredIntent, IntentBinder, unbound
+from memlint.design.intents import ConfiguredIntent, IntentBinder, Speaking, on_instances
 from memlint.design.interface_views import InterfaceViews, View, views_from
 from memlint.design.library import Library
 from memlint.design.library_update import same_with_spans
@@ -21,9 +21,10 @@ from memlint.design.memory import Memory, NotMemory
 from memlint.design.outside import Outside, Target, named_from
 from memlint.design.planned import planned_memories
 from memlint.design.same_clocks import Source, equal_nets
+from memlint.design.shift import Shift
 from memlint.design.trace_clocks import ClockTracer
 from memlint.reading.facts.items import Problem
-from memlint.reading.intent.clauses import Intent
+from memlint.reading.intent.clauses import Budget, Intent
 
 Key = TypeVar("Key")
 Value = TypeVar("Value")
@@ -31,8 +32,8 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True, slots=True)
 class Holding:
-    """What one node holds. `used` are the intents, by `id`, that spoke for one of its memories; `hooks` those
-    on the instances in it, each with an instance's path."""
+    """What one node holds. `used` are the intents on instances that spoke for one of its memories; `hooks`
+    those on the instances in it, each with its unit and an instance's path; `budgets` its unit's."""
 
     memories: tuple[Memory, ...]
     boxes: tuple[Memory, ...]
@@ -40,8 +41,9 @@ class Holding:
     others: tuple[NotMemory, ...]
     unread: tuple[tuple[Unread, tuple[str, ...]], ...]
     limits: tuple[Problem, ...]
-    used: frozenset[int]
-    hooks: tuple[tuple[Intent, str], ...]
+    used: frozenset[Speaking]
+    hooks: tuple[tuple[str, Intent, str], ...]
+    budgets: tuple[Intent, ...]
 
 
 class Analysis:
@@ -67,8 +69,16 @@ class Analysis:
         self._holdings: LookedAt[Holding] = LookedAt(watch)
         self._judged: dict[Body, Judged] = {}
 
-    def update(self, hierarchy: Hierarchy, moved: Moved, packages_changed: bool) -> list[Holding]:
+    def update(
+        self, hierarchy: Hierarchy, moved: Moved, packages_changed: bool, shift: Shift
+    ) -> list[Holding]:
         """What the nodes hold, in their order. `packages_changed`: the sizes of black boxes may be others."""
+        if moved.bodies is None:
+            self._judged.clear()
+        for body in moved.bodies or ():
+            self._judged.pop(body, None)
+        moved.changed.update(self._told_of(moved.shifted))
+        moved.shifted -= moved.changed
         changed = set(moved.changed)
         if packages_changed and self._black_boxes:
             changed.update(node for node, one in self._holdings.answers.items() if one.boxes)
@@ -83,13 +93,36 @@ class Analysis:
                 changed.update(hierarchy.nodes)
             self._equal = equal
         outside = Outside(self._named.known, views)
-        self._holdings.update(
+        again = self._holdings.update(
             changed, moved.gone, lambda node, before: self._holding(node, before, views, outside)
         )
+        self._shift(moved, shift, {node for node, _ in again})
         if len(self._judged) > 2 * len(hierarchy.nodes) + 100:
-            kept = {node.body for node in hierarchy.nodes}
+            kept = {node.last_body for node in hierarchy.nodes}
             self._judged = {body: judged for body, judged in self._judged.items() if body in kept}
         return [self._holdings.answers[node] for node in hierarchy.nodes]
+
+    def _told_of(self, shifted: set[Node]) -> set[Node]:
+        """Of the nodes whose unit moved, those whose signals and accesses other nodes know."""
+        if not shifted:
+            return shifted
+        targets = {node for node, _ in self._named.known}
+        told = {
+            node.last_body
+            for node in shifted
+            if node in targets or self._named.tells(node) or self._views.tells(node)
+        }
+        return {node for node in shifted if node.last_body in told}
+
+    def _shift(self, moved: Moved, shift: Shift, but: Collection[Node]) -> None:
+        """Tell places after the edit in all that units which moved have a part in: through a node of theirs,
+        or through one that they hold, in how it is connected and set."""
+        if not moved.shifted:
+            return
+        near = {*moved.shifted, *(below for node in moved.shifted for below in node.below)}
+        answers = self._holdings.answers
+        for node in near.union(self._holdings.lookers(near)).difference(but):
+            answers[node] = shift.of(answers[node])
 
     def _holding(
         self, node: Node, before: Holding | None, views: InterfaceViews, outside: Outside
@@ -107,7 +140,8 @@ class Analysis:
             tuple(found.unread),
             tuple(node.body.limits),
             frozenset(binder.used),
-            tuple(unbound((node,), set())),
+            tuple(on_instances(node)),
+            tuple(one for one in node.body.intents if any(isinstance(each, Budget) for each in one.clauses)),
         )
 
 
@@ -127,6 +161,10 @@ class _Shared(Generic[Key, Value]):
     def __init__(self, told: LookedAt[tuple[tuple[Key, Value], ...]]) -> None:
         self.known: dict[Key, list[Value]] = {}
         self._told = told
+
+    def tells(self, node: Node) -> bool:
+        """Whether a node says anything of others."""
+        return bool(self._told.answers.get(node))
 
     def update(
         self,

@@ -166,17 +166,37 @@ def _without(shape: ArrayShape, paths: set[tuple[str | None, ...]]) -> ArrayShap
 
 
 def _accesses(signal: Signal, shape: ArrayShape, body: Body, far: Sequence[Far]) -> ArrayFacts:
-    facts = ArrayFacts(signal, shape)
-    for drive in signal.drives:
-        _add_drive(facts, drive, drive.steps, body, None)
-    for use in uses(body).get(signal, []):
-        _add_use(facts, use, use.steps, body, None)
+    own = _own_accesses(signal, shape, body)
+    if not far:
+        return own
+    facts = ArrayFacts(
+        signal,
+        shape,
+        list(own.writes),
+        list(own.reads),
+        list(own.whole_writes),
+        list(own.whole_reads),
+        list(own.initial),
+    )
     for one in far:
         if isinstance(one.access, Drive):
             _add_drive(facts, one.access, one.steps, one.node.body, one.node)
         else:
             _add_use(facts, one.access, one.steps, one.node.body, one.node)
     return facts
+
+
+def _own_accesses(signal: Signal, shape: ArrayShape, body: Body) -> ArrayFacts:
+    """Those that stand in the body itself, found once and kept with it: they are every instance's."""
+    key = signal, shape.path, shape.apart
+    known = body.arrays.get(key)
+    if known is None:
+        known = body.arrays[key] = ArrayFacts(signal, shape)
+        for drive in signal.drives:
+            _add_drive(known, drive, drive.steps, body, None)
+        for use in uses(body).get(signal, []):
+            _add_use(known, use, use.steps, body, None)
+    return known
 
 
 def _add_drive(

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+from functools import partial
 
 from memlint.design.body import Body, Child
 from memlint.design.elaborate import elaborate
 from memlint.design.exact import exact
 from memlint.design.interfaces import Interfaces
 from memlint.design.library import Library, Parameters, Questions
+from memlint.design.recursion import deep_recursion
+from memlint.design.shift import tells_a_place
 from memlint.design.types import AnyType
 from memlint.design.values import Unknown, Value
 from memlint.reading.facts.expressions import Pattern
 from memlint.reading.facts.items import Import, Typedef, Unit
+from memlint.reading.facts.moved import unmoved
 
 _Deep = tuple[tuple[tuple[str, ...], Value], ...]
 _PortTypes = tuple[tuple[str, AnyType], ...]
@@ -30,9 +34,30 @@ class _Entry:
     key: object
     unit: Unit
     architecture: Unit | None
+    parameters: Parameters
+    deep: _Deep
+    port_types: _PortTypes
     interfaces: Interfaces
     exact: object
     questions: Questions
+    placeless: bool | None = None
+
+    @property
+    def may_move(self) -> bool:
+        """Whether the body differs by nothing but places if its unit moves, and is found again by what it is.
+
+        Values that tell a place take it to other bodies, and a name that is there twice does not tell which
+        instance is meant.
+        """
+        if self.architecture is not None or not isinstance(self.key, tuple):
+            return False
+        if self.placeless is None:
+            children = self.body.children
+            given = [(one.parameters, one.deep, one.port_types) for one in children]
+            self.placeless = len({one.name for one in children}) == len(children) and not tells_a_place(
+                (self.parameters, self.deep, self.port_types, given)
+            )
+        return self.placeless
 
 
 class Bodies:
@@ -87,15 +112,20 @@ class Bodies:
         self._of_questions.clear()
         self.special.clear()
 
-    def forget_spare(self, used: Iterable[Body]) -> None:
-        """Give up bodies that are used no more, if there are many."""
+    def forget_spare(self, count: int, used: Iterable[Body]) -> None:
+        """Give up bodies that are used no more, if there are many; at least `count` are used."""
+        if len(self._entries) <= 2 * count + _SPARE:
+            return
         kept = {id(body) for body in used}
         if len(self._entries) > 2 * len(kept) + _SPARE:
             for entry in [one for at, one in self._entries.items() if at not in kept]:
                 self.forget(entry.body)
 
-    def update(self, names: set[str]) -> list[Body]:
-        """Give up every body that names with a new meaning concern; those are returned.
+    def update(
+        self, names: set[str], moved: Mapping[int, tuple[Unit, Unit]]
+    ) -> tuple[list[Body], list[Body]]:
+        """Give up every body that names with a new meaning concern; those are returned, and those whose unit
+        is among the `moved`, which are made anew when somebody looks at them.
 
         A body whose instances are of other units now, but of such as it sees no difference in, goes on
         with these.
@@ -108,8 +138,12 @@ class Bodies:
             if (entry := self._of_questions.get(at)) is not None
         }
         gone: list[Body] = []
+        shifted: list[Body] = []
         left: set[tuple[int, int]] = set()
         for entry in suspects.values():
+            if id(entry.unit) in moved and entry.may_move:
+                self._move(entry, moved[id(entry.unit)][1])
+                shifted.append(entry.body)
             if not self._still_holds(entry, names, left):
                 gone.append(entry.body)
                 self.forget(entry.body)
@@ -119,7 +153,17 @@ class Bodies:
                 if (id(entry.unit), id(entry.architecture)) in left:
                     gone.append(entry.body)
                     self.forget(entry.body)
-        return gone
+        return gone, [body for body in shifted if self.holds(body)]
+
+    def _move(self, entry: _Entry, unit: Unit) -> None:
+        """Let a body be of the same unit at its new place."""
+        assert isinstance(entry.key, tuple)
+        role, _, *rest = entry.key
+        del self._by_key[entry.key]
+        entry.key, entry.unit = (role, id(unit), *rest), unit
+        self._by_key[entry.key] = entry
+        entry.body.unit = unit
+        entry.body.again = partial(_made_again, entry)
 
     def _still_holds(self, entry: _Entry, names: set[str], left: set[tuple[int, int]]) -> bool:
         kept, questions = self.library.kept, entry.questions
@@ -180,9 +224,36 @@ class Bodies:
         made_of = exact((parameters, deep, port_types))
         if role == "child" and made_of != (parameters, deep, port_types):
             self.special.add(id(body))
-        entry = _Entry(body, key, unit, architecture, interfaces, made_of, questions)
+        entry = _Entry(
+            body, key, unit, architecture, parameters, deep, port_types, interfaces, made_of, questions
+        )
         self._by_key[key] = self._entries[id(body)] = self._of_questions[id(questions)] = entry
         return body
+
+
+def _made_again(entry: _Entry) -> None:
+    """Make a body anew, in the same object and with the same objects for its instances: others know them."""
+    body = entry.body
+    body.again = None
+    with deep_recursion():
+        made = elaborate(
+            entry.unit,
+            entry.architecture,
+            entry.parameters,
+            entry.questions,
+            entry.deep,
+            entry.port_types,
+            entry.interfaces,
+        )
+    for child, again in zip(body.children, made.children, strict=True):
+        _become(child, again)
+    made.children[:] = body.children
+    _become(body, made)
+
+
+def _become(one: Body | Child, other: Body | Child) -> None:
+    for each in fields(one):
+        setattr(one, each.name, getattr(other, each.name))
 
 
 def _looks_alike(child: Child, old: Unit, new: Unit) -> bool:
@@ -190,6 +261,8 @@ def _looks_alike(child: Child, old: Unit, new: Unit) -> bool:
     if old.kind == "interface" or any(isinstance(value, Unknown) for _, value in child.parameters):
         # An interface's declarations are seen from here, and an unknown value may name a place in the unit.
         return False
+    if unmoved(old) is unmoved(new):
+        return True
     return (
         (old.name, old.kind, old.language) == (new.name, new.kind, new.language)
         and _settable(child, old) == _settable(child, new)

@@ -7,13 +7,14 @@ where a word ends up) is found later, from nodes that point at bodies.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
 from memlint.design.scope import Scope
 from memlint.design.types import AnyType, Array, Unconstrained
 from memlint.design.values import ArrayValue, Unknown, Value
-from memlint.reading.facts.expressions import Expr
+from memlint.reading.facts.expressions import Binary, Expr
 from memlint.reading.facts.items import (
     AttributeSpec,
     Connection,
@@ -28,6 +29,7 @@ from memlint.reading.intent.clauses import Intent
 from memlint.text.source import Span
 
 if TYPE_CHECKING:
+    from memlint.design.arrays import ArrayFacts
     from memlint.design.uses import Use
 
 
@@ -183,7 +185,10 @@ class Unread:
 class Body:
     """A unit's elaborated body. `signals` by local path; `of` finds a signal by scope and name.
 
+    `uses`, `arrays` and `equalities` are kept here by those who find them, on first question.
     `elsewhere` are accesses by names that mean nothing in the body: hierarchical ones, maybe.
+    `again` is there while the unit has moved and all but `unit` still tells the places of before; called, it
+    makes the body anew, in this very object.
     """
 
     unit: Unit
@@ -201,12 +206,17 @@ class Body:
     interface_ports: dict[str, Port] = field(default_factory=dict)
     interface_instances: dict[str, Signal] = field(default_factory=dict)
     uses: dict[Signal, list[Use]] | None = None
+    arrays: dict[tuple[Signal, tuple[str | None, ...], frozenset[str]], ArrayFacts] = field(
+        default_factory=dict
+    )
+    equalities: list[tuple[Binary, Scope, tuple[LoopVariable, ...]]] | None = None
     elsewhere: list[tuple[Expr, Drive | Use]] = field(default_factory=list)
     attribute_specs: list[tuple[AttributeSpec, Scope]] = field(default_factory=list)
+    again: Callable[[], None] | None = None
 
 
 Parameters: TypeAlias = "tuple[tuple[str, Value], ...]"
-_SIMPLE = re.compile(r"[A-Za-z_][\w$]*\Z|\\")
+_SIMPLE = re.compile(r"[^\W\d][\w$]*\Z|\\")
 
 
 def path_name(name: str) -> str:

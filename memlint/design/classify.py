@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from memlint.design.arrays import ArrayFacts, Read, Write, is_dynamic
-from memlint.design.body import Body, ClockTerm, Contents, Drive, LoopVariable
+from memlint.design.body import Body, ClockTerm, Drive, LoopVariable
 from memlint.design.contents import is_constant, is_zero
 from memlint.design.copies import reads_through_copies
-from memlint.design.parts import actuals
+from memlint.design.neighbours import Neighbours
 from memlint.design.scope import Scope
 from memlint.design.signals import resolve
 from memlint.design.types import Bound, Range
@@ -50,8 +50,8 @@ class PlainArray:
     reason: str
 
 
-def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredArray | PlainArray:
-    """Decide about one array; `every` are all arrays of the body, for next-state pairs."""
+def classify(facts: ArrayFacts, body: Body, beside: Neighbours) -> StoredArray | PlainArray:
+    """Decide about one array; `beside` are all arrays of the body, for next-state pairs and copies."""
     clocked = [one for one in facts.writes if one.drive.clock is not None]
     others = [one for one in facts.writes if one.drive.clock is None]
     resets = [one for one in clocked if _is_reset(one, facts)]
@@ -59,7 +59,7 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
     reset_span = resets[0].drive.span if resets else None
     whole_clock: ClockTerm | None = None
     reads = list(facts.reads)
-    pair = _next_state(facts, every, body)
+    pair = _next_state(facts, beside, body)
     if pair is not None:
         other, drive = pair
         whole_clock = drive.clock
@@ -67,7 +67,7 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
         others = []
         reads = [one for one in reads if one.use.drive is None or not _assigns(one.use.drive, other)]
         reads.extend(other.reads)
-    reads = reads_through_copies(facts, reads, every, body)
+    reads = reads_through_copies(facts, reads, beside, body)
     for drive in facts.whole_writes:
         if drive.clock is not None and (drive.reset or _clears(drive)) and reset_span is None:
             reset_span = drive.span
@@ -76,8 +76,8 @@ def classify(facts: ArrayFacts, body: Body, every: list[ArrayFacts]) -> StoredAr
         latched = [one for one in others if _is_latch(one, facts)]
         if latched:
             latch, writes = True, latched
-    contents, contents_span = _contents(facts, body)
-    reason = _why_not(facts, writes, reads, others, contents, body, pair is not None)
+    contents, contents_span = _contents(facts, beside)
+    reason = _why_not(facts, writes, reads, others, contents, beside)
     if reason is not None:
         return PlainArray(facts, reason)
     return StoredArray(
@@ -100,8 +100,7 @@ def _why_not(
     reads: list[Read],
     combinational: list[Write],
     contents: str,
-    body: Body,
-    paired: bool,
+    beside: Neighbours,
 ) -> str | None:
     if facts.shape.packed and facts.shape.of_structs:
         return "it is a packed array of structs: a vector with one packed dimension"
@@ -110,7 +109,7 @@ def _why_not(
             return "it is combinational: nothing writes it under a clock edge or a latch enable"
         if facts.whole_writes:
             return "it is only written as a whole, never word by word"
-        driving = _driving_outputs(facts, body)
+        driving = beside.outputs.get(facts.signal)
         if driving:
             some = ", ".join(f"`{name}`" for name in driving[:_MOST_NAMED])
             more = " and others" if len(driving) > _MOST_NAMED else ""
@@ -134,22 +133,6 @@ def _why_not(
 
 def _dynamic(indices: tuple[Expr, ...], scope: Scope, loops: tuple[LoopVariable, ...], body: Body) -> bool:
     return any(is_dynamic(index, scope, loops, body) for index in indices)
-
-
-def _driving_outputs(facts: ArrayFacts, body: Body) -> list[str]:
-    """The ports of instances that drive an array or a part of it."""
-    found: dict[str, None] = {}
-    for child in body.children:
-        for port, connection in child.connections.items():
-            if connection.value is None or child.unit is None:
-                continue
-            direction = next((one.direction for one in child.unit.ports if one.name == port), "")
-            if direction in ("output", "inout"):
-                for _, actual in actuals(connection.value):
-                    target = resolve(actual, child.scope, body)
-                    if target is not None and target[0] is facts.signal:
-                        found[f"{child.name}.{port}"] = None
-    return list(found)
 
 
 def _is_reset(write: Write, facts: ArrayFacts) -> bool:
@@ -197,12 +180,12 @@ def _only_inside(facts: ArrayFacts, drive: Drive) -> bool:
 
 
 def _next_state(
-    facts: ArrayFacts, every: list[ArrayFacts], body: Body
+    facts: ArrayFacts, beside: Neighbours, body: Body
 ) -> tuple[ArrayFacts, Drive] | None:
     """The other half of a `_d`/`_q` pair: an array this one takes over whole at each clock edge."""
     for drive in facts.whole_writes:
         if drive.clock is not None and not drive.reset:
-            other = _taken_over(drive, facts, every, body)
+            other = _taken_over(drive, facts, beside, body)
             if other is not None:
                 return other, drive
     # Word by word: `q[i] <= d[i]` for every i.
@@ -213,8 +196,8 @@ def _next_state(
         base = getattr(drive.value, "base", None)
         if not isinstance(base, Name):
             continue
-        for other in every:
-            if other is facts or other.signal.item.name != base.name or not other.writes:
+        for other in beside.by_name.get(base.name, ()):
+            if other is facts or not other.writes:
                 continue
             if other.signal.scope is facts.signal.scope and other.shape.dimensions == facts.shape.dimensions:
                 combinational = all(one.drive.clock is None for one in other.writes)
@@ -232,7 +215,7 @@ def _assigns(drive: Drive, facts: ArrayFacts) -> bool:
 
 
 def _taken_over(
-    drive: Drive, facts: ArrayFacts, every: list[ArrayFacts], body: Body
+    drive: Drive, facts: ArrayFacts, beside: Neighbours, body: Body
 ) -> ArrayFacts | None:
     """The array that a whole assignment takes over and that is written word by word.
 
@@ -245,7 +228,7 @@ def _taken_over(
             return None
         left = seen[-1].shape.path[len(drive.steps) :]
         way = (*(one.name for one in found[1]), *left)
-        other = next((one for one in every if one.signal is found[0] and one.shape.path == way), None)
+        other = next((one for one in beside.by_signal.get(found[0], ()) if one.shape.path == way), None)
         if other is None or other in seen or other.shape.dimensions != facts.shape.dimensions:
             return None
         if other.writes:
@@ -258,8 +241,8 @@ def _taken_over(
     return None
 
 
-def _contents(facts: ArrayFacts, body: Body) -> tuple[str, Span | None]:
-    known: list[Contents] = [one for one in body.contents if one.signal is facts.signal]
+def _contents(facts: ArrayFacts, beside: Neighbours) -> tuple[str, Span | None]:
+    known = beside.contents.get(facts.signal, [])
     for one in known:
         if one.kind == "given":
             return "given", one.span

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from memlint.design.scope import Scope
+from memlint.design.scope import Scope, SignalMeaning
 from memlint.design.values import ArrayValue, Int, StructValue, Unknown, Value
 from memlint.reading.facts.expressions import (
+    Binary,
     Cast,
     Concat,
     Expr,
@@ -16,7 +17,11 @@ from memlint.reading.facts.expressions import (
     Replicate,
     Slice,
     String,
+    Unary,
 )
+
+# Operators of Verilog that have no value unless both operands do.
+_BOTH_NEEDED = frozenset("+ - * / % & | ^ ~^ == != === !== ==? !=? < <= > >=".split())
 
 
 def is_zero(expr: Expr, scope: Scope) -> bool:
@@ -39,6 +44,8 @@ def is_constant(expr: Expr, scope: Scope) -> bool:
     match expr:
         case Number() | String():
             return True
+        case _ if depends_on_signal(expr, scope):
+            return False
         case Name() | Index() | Slice() | Member():
             value = scope.evaluate(expr)
             return isinstance(value, Int)
@@ -50,6 +57,29 @@ def is_constant(expr: Expr, scope: Scope) -> bool:
             return is_constant(value, scope)
         case _:
             return not isinstance(scope.evaluate(expr), Unknown)
+
+
+def depends_on_signal(expr: Expr, scope: Scope) -> bool:
+    """Whether a quick look shows that a signal keeps an expression from having a value.
+
+    Most expressions of a design are of that kind, and evaluating them gives no more than a reason.
+    """
+    while True:
+        match expr:
+            case Name(name=name):
+                return isinstance(scope.lookup(name), SignalMeaning)
+            case _ if scope.language == "vhdl":
+                # A function may be called by an operator, and need not look at what it is given.
+                return False
+            case Index(base=inner) | Slice(base=inner) | Unary(operand=inner):
+                expr = inner
+            case Binary(op=op, left=left, right=right):
+                # Leftwards without recursion: a sum may have thousands of terms.
+                if depends_on_signal(right, scope) is (op in _BOTH_NEEDED):
+                    return op in _BOTH_NEEDED
+                expr = left
+            case _:
+                return False
 
 
 def _all_zero(value: Value) -> bool:

@@ -5,33 +5,26 @@ from __future__ import annotations
 from memlint.design.array_shapes import ArrayShape
 from memlint.design.arrays import ArrayFacts, Read
 from memlint.design.body import Body, Drive, SelectStep
+from memlint.design.neighbours import Neighbours
 from memlint.design.signals import resolve
 from memlint.design.steps import same_step
 
 
-def reads_through_copies(
-    facts: ArrayFacts, reads: list[Read], every: list[ArrayFacts], body: Body
-) -> list[Read]:
-    """The reads of an array, those that only copy it replaced by what reads the copy."""
-    copies = [other for other in every if other is not facts and _copies(other, facts, body)]
+def reads_through_copies(facts: ArrayFacts, reads: list[Read], others: Neighbours, body: Body) -> list[Read]:
+    """The reads of an array, those that only copy it replaced by what reads the copy.
+
+    A copy is an array of wires that takes over words of another, each at its own place. Single words of it
+    may be something else (a register file whose word 0 is a constant).
+    """
+    copies: list[ArrayFacts] = []
+    for other, drive in others.copies.get(facts.signal, ()):
+        if other is not facts and other not in copies[-1:] and _is_copy(drive, other, facts, body):
+            copies.append(other)
     if not copies:
         return reads
     signals = [copy.signal for copy in copies]
     kept = [one for one in reads if one.use.drive is None or one.use.drive.signal not in signals]
     return [*kept, *(one for copy in copies for one in copy.reads)]
-
-
-def _copies(other: ArrayFacts, facts: ArrayFacts, body: Body) -> bool:
-    """Whether an array of wires takes over the words of another, each at its own place.
-
-    Single words may be something else (a register file whose word 0 is a constant).
-    """
-    if any(one.node is not None for one in other.writes):
-        return False
-    drives = [*other.whole_writes, *(one.drive for one in other.writes)]
-    if not drives or any(one.clock is not None or one.guards or one.part for one in drives):
-        return False
-    return any(_is_copy(one, other, facts, body) for one in drives)
 
 
 def _is_copy(drive: Drive, other: ArrayFacts, facts: ArrayFacts, body: Body) -> bool:

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Generic, TypeVar
 
 from memlint.design.analysis import Analysis, Holding
 from memlint.design.black_boxes import BlackBox
 from memlint.design.bodies import Bodies
 from memlint.design.body import Body
-from memlint.design.growth import Hierarchy
+from memlint.design.growth import Gone, Hierarchy
 from memlint.design.hierarchy import Node, Watch
-from memlint.design.intents import ConfiguredIntent
+from memlint.design.intents import ConfiguredIntent, Speaking
 from memlint.design.library_update import LibraryKeeper
 from memlint.design.memory import Memory, NotMemory
 from memlint.design.recursion import deep_recursion
 from memlint.design.roots import Roots
 from memlint.design.same_clocks import unknown_nets
+from memlint.design.shift import Shift
 from memlint.design.values import Int, Text, Value
 from memlint.reading.facts.items import FileFacts, Problem
 from memlint.reading.intent.clauses import Intent
 from memlint.text.order import by_number
 from memlint.text.source import Span
+
+Listed = TypeVar("Listed", Memory, NotMemory)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,7 @@ class Design:
     too_deep: tuple[tuple[str, Span], ...]
     limits: tuple[Problem, ...] = ()
     unknown_same: tuple[tuple[str, list[str]], ...] = ()
+    budgets: tuple[tuple[Node, Intent], ...] = ()
 
 
 def elaborate_design(files: Iterable[FileFacts], options: DesignOptions) -> Design:
@@ -94,7 +99,8 @@ class Elaboration:
         self._found_roots = Roots()
         self._within = _Tree(self._bodies, options)
         self._beside: _Tree | None = None
-        self._gone: list[Body] | None = None
+        self._gone: Gone | None = None
+        self._shift = Shift()
         self._packages_changed = True
         self._asked_outside = True
 
@@ -111,7 +117,8 @@ class Elaboration:
         changes = self._keeper.update(files)
         if changes.everything:
             self._bodies.forget_all()
-        self._gone = None if changes.everything else self._bodies.update(changes.names)
+        self._gone = None if changes.everything else self._bodies.update(changes.names, changes.shift.units)
+        self._shift = changes.shift
         self._packages_changed = changes.everything or not changes.names.isdisjoint(
             name.lower() for name in library.packages
         )
@@ -120,8 +127,10 @@ class Elaboration:
             name: Text(value) if isinstance(value, str) else Int(int(value), None, True)
             for name, value in options.parameters.items()
         }
-        design = self._within.update(options.tops or roots, parameters, self._gone, self._packages_changed)
-        self._bodies.forget_spare(self._used())
+        design = self._within.update(
+            options.tops or roots, parameters, self._gone, self._shift, self._packages_changed
+        )
+        self._bodies.forget_spare(self._within.hierarchy.body_count, self._used())
         unknown = tuple(top for top in options.tops if library.top(top) is None)
         return replace(design, unknown_tops=unknown) if unknown else design
 
@@ -137,7 +146,7 @@ class Elaboration:
         gone = self._gone if self._beside is not None else None
         self._beside = self._beside or _Tree(self._bodies, self.options)
         with deep_recursion():
-            return self._beside.update(tops, {}, gone, self._packages_changed)
+            return self._beside.update(tops, {}, gone, self._shift, self._packages_changed)
 
     def _used(self) -> Iterator[Body]:
         for tree in (self._within, self._beside):
@@ -152,6 +161,8 @@ class _Tree:
         watch = Watch()
         self.hierarchy = Hierarchy(bodies, watch)
         self._same_clocks = options.same_clocks
+        self._memories: _InOrder[Memory] = _InOrder()
+        self._others: _InOrder[NotMemory] = _InOrder()
         self._analysis = Analysis(
             bodies.library,
             watch,
@@ -165,12 +176,13 @@ class _Tree:
         self,
         tops: tuple[str, ...],
         parameters: Mapping[str, Value],
-        gone: list[Body] | None,
+        gone: Gone | None,
+        shift: Shift,
         packages_changed: bool,
     ) -> Design:
         hierarchy = self.hierarchy
-        moved = hierarchy.update(tops, parameters, gone)
-        holdings = self._analysis.update(hierarchy, moved, packages_changed)
+        moved = hierarchy.update(tops, parameters, gone, shift)
+        holdings = self._analysis.update(hierarchy, moved, packages_changed, shift)
         boxes = [one for holding in holdings for one in holding.boxes]
         memories = [
             *(one for holding in holdings for one in holding.memories),
@@ -186,10 +198,8 @@ class _Tree:
         return Design(
             roots=tuple(root.path for root in hierarchy.roots),
             nodes=hierarchy.nodes,
-            memories=tuple(sorted(memories, key=_path)),
-            not_memories=tuple(
-                sorted((one for holding in holdings for one in holding.others), key=_path)
-            ),
+            memories=self._memories.sorted(memories),
+            not_memories=self._others.sorted([one for holding in holdings for one in holding.others]),
             missing=missing,
             unread=tuple(_unread(hierarchy.nodes, holdings)),
             unbound=tuple(_unbound(holdings)),
@@ -197,19 +207,36 @@ class _Tree:
             too_deep=tuple(hierarchy.too_deep),
             limits=(*hierarchy.limits, *_limits(holdings)),
             unknown_same=tuple(unknown_nets(self._same_clocks, hierarchy.nodes)) if self._same_clocks else (),
+            budgets=tuple(
+                (node, intent)
+                for node, holding in zip(hierarchy.nodes, holdings, strict=True)
+                for intent in holding.budgets
+            ),
         )
 
 
-def _path(one: Memory | NotMemory) -> tuple[tuple[str, int], ...]:
-    return by_number(one.path)
+class _InOrder(Generic[Listed]):
+    """Sorts by paths, again and again: the order of paths that are the same is known."""
+
+    def __init__(self) -> None:
+        self._paths: list[str] = []
+        self._order: list[int] = []
+
+    def sorted(self, found: list[Listed]) -> tuple[Listed, ...]:
+        """In the order of their paths."""
+        paths = [one.path for one in found]
+        if paths != self._paths:
+            keys = [by_number(path) for path in paths]
+            self._paths, self._order = paths, sorted(range(len(paths)), key=keys.__getitem__)
+        return tuple([found[at] for at in self._order])
 
 
 def _unread(nodes: Sequence[Node], holdings: Sequence[Holding]) -> Iterator[UnreadFact]:
     """Constructs that were not read, each body's once."""
     bodies: set[Body] = set()
     for node, holding in zip(nodes, holdings, strict=True):
-        if holding.unread and node.body not in bodies:
-            bodies.add(node.body)
+        if holding.unread and node.last_body not in bodies:
+            bodies.add(node.last_body)
             for one, names in holding.unread:
                 yield UnreadFact(one.what, names, one.span, one.scope.name)
 
@@ -217,11 +244,11 @@ def _unread(nodes: Sequence[Node], holdings: Sequence[Holding]) -> Iterator[Unre
 def _unbound(holdings: Sequence[Holding]) -> list[tuple[Intent, str]]:
     """Intents on instances that no memory answered to, each once, with an instance's path."""
     hooks = [hook for holding in holdings for hook in holding.hooks]
-    used: set[int] = set().union(*(holding.used for holding in holdings)) if hooks else set()
-    found: dict[int, tuple[Intent, str]] = {}
-    for intent, path in hooks:
-        if id(intent) not in used:
-            found.setdefault(id(intent), (intent, path))
+    used: set[Speaking] = set().union(*(holding.used for holding in holdings)) if hooks else set()
+    found: dict[Speaking, tuple[Intent, str]] = {}
+    for unit, intent, path in hooks:
+        if (unit, intent.span) not in used:
+            found.setdefault((unit, intent.span), (intent, path))
     return list(found.values())
 
 

@@ -33,6 +33,7 @@ from memlint.design.signals import (
 )
 from memlint.design.types import AnyType
 from memlint.design.values import Int, Text, TooMany, Unknown, Value
+from memlint.reading.collection import paused
 from memlint.reading.facts.expressions import (
     Binary,
     Concat,
@@ -85,7 +86,8 @@ def elaborate(
     library = questions.library
     library.asking = questions
     try:
-        return _elaborated(unit, architecture, parameters, questions, deep, port_types, interfaces)
+        with paused():
+            return _elaborated(unit, architecture, parameters, questions, deep, port_types, interfaces)
     finally:
         library.asking = None
 
@@ -248,8 +250,7 @@ class _Builder:
                 self.instance(item, scope, prefix)
             case GenerateBlock(label=label):
                 self.enter(item, scope, prefix, label or f"genblk{self.blocks}", None, None)
-            case Skipped(what=what) if " deep" in what:
-                # What nests too deep is not read whatever it holds; the readers say it in this word.
+            case Skipped(what=what, too_deep=True):
                 message = f"{what} was not read: what it declares is missing"
                 self.body.limits.append(limit_met(message, item.span, "nest less", "or check the brackets"))
             case Skipped(what=what, names=names):

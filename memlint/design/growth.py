@@ -10,10 +10,13 @@ from memlint.design.body import Body, Child
 from memlint.design.hierarchy import Node, Watch
 from memlint.design.library import Parameters
 from memlint.design.limits import MOST_INSTANCES, limit_met
+from memlint.design.shift import Shift
 from memlint.design.values import Value
 from memlint.reading.facts.items import Problem, Unit
 from memlint.text.source import Span
 
+# Bodies that no longer hold, and those whose unit moved.
+Gone = tuple[Sequence[Body], Sequence[Body]]
 # A deeper hierarchy is a unit that instantiates itself without an end.
 DEEPEST = 100
 
@@ -24,12 +27,15 @@ class _NotInPlace(Exception):
 
 @dataclass(slots=True)
 class Moved:
-    """Nodes that are not what they were (new ones too), those that are gone, and whether any came, went
-    or changed places."""
+    """Nodes that are not what they were (new ones too), the others of bodies whose unit moved in its file,
+    nodes that are gone, and whether any came, went or changed places. `bodies` no longer are what they were;
+    None: none is."""
 
     changed: set[Node] = field(default_factory=set)
+    shifted: set[Node] = field(default_factory=set)
     gone: set[Node] = field(default_factory=set)
     places: bool = False
+    bodies: Sequence[Body] | None = None
 
 
 class Hierarchy:
@@ -56,29 +62,47 @@ class Hierarchy:
         return found
 
     @property
+    def body_count(self) -> int:
+        """How many bodies there are."""
+        return len(self._of_body)
+
+    @property
     def bodies(self) -> list[Body]:
         """The bodies that nodes have."""
-        return [next(iter(nodes)).body for nodes in self._of_body.values()]
+        return [next(iter(nodes)).last_body for nodes in self._of_body.values()]
 
     def update(
-        self, tops: Sequence[str], parameters: Mapping[str, Value], gone: Iterable[Body] | None
+        self, tops: Sequence[str], parameters: Mapping[str, Value], gone: Gone | None, shift: Shift
     ) -> Moved:
         """The tree below the named units, whose parameters take the given values where they have them.
 
-        `gone` are bodies that no longer hold; None: none of those before does.
+        `gone` are bodies that no longer hold, and those whose unit was moved by `shift`; None: none of
+        those before holds.
         """
         try:
             if gone is None or self.too_deep or self.limits or len(set(tops)) != len(tops):
                 raise _NotInPlace
-            moved = self._in_place(tuple(tops), parameters, gone)
+            # First: what is missing from a node that changes is noted with the places of after.
+            shifted = self._shift(gone[1], shift)
+            moved = self._in_place(tuple(tops), parameters, gone[0])
+            moved.shifted = shifted - moved.changed - moved.gone
         except _NotInPlace:
             moved = self._anew(tuple(tops), parameters)
         while wrong := self._made_for_another(moved):
             for body in wrong:
                 self._bodies.forget(body)
             again = self._anew(tuple(tops), parameters)
-            moved = Moved(again.changed, again.gone | moved.gone, True)
+            moved = Moved(again.changed, gone=again.gone | moved.gone, places=True)
+        if gone is not None:
+            moved.bodies = (*gone[0], *gone[1])
         return moved
+
+    def _shift(self, bodies: Iterable[Body], shift: Shift) -> set[Node]:
+        """The nodes of some bodies; what is missing from them is where it is now."""
+        nodes = {node for body in bodies for node in self._of_body.get(id(body), ())}
+        for node in self._missing.keys() & nodes:
+            self._missing[node] = [(unit, path, shift.span(span)) for unit, path, span in self._missing[node]]
+        return nodes
 
     def _anew(self, tops: tuple[str, ...], parameters: Mapping[str, Value]) -> Moved:
         moved = Moved(gone=set(self.nodes), places=True)
@@ -105,27 +129,27 @@ class Hierarchy:
         while stack:
             node, depth = stack.pop()
             nodes.append(node)
-            self._of_body.setdefault(id(node.body), {})[node] = None
-            if node.body.children and len(nodes) + len(stack) > MOST_INSTANCES:
+            self._of_body.setdefault(id(node.last_body), {})[node] = None
+            if node.last_body.children and len(nodes) + len(stack) > MOST_INSTANCES:
                 self.limits.append(_too_many(node))
                 return
             below: list[Node] = []
-            for child in node.body.children:
+            for child in node.last_body.children:
                 if child.unit is None:
                     self._miss(node, child)
                     continue
                 body = self._bodies.of_child(child) if depth < DEEPEST else None
                 # A body within itself has no end. Followed to the limit, several at each level would be
                 # too many.
-                if body is None or any(above.body is body for above in node.above()):
-                    self.too_deep.append((f"{node.path}.{child.name}", child.instance.span))
+                if body is None or any(above.last_body is body for above in node.above()):
+                    self.too_deep.append((f"{node.path}.{child.name}", _place(node, child)))
                     continue
                 below.append(Node(f"{node.path}.{child.name}", body, node, child, self._watch))
             node.hold(below)
             stack.extend((one, depth + 1) for one in reversed(below))
 
     def _miss(self, node: Node, child: Child) -> None:
-        found = (child.instance.unit, f"{node.path}.{child.name}", child.instance.span)
+        found = (child.instance.unit, f"{node.path}.{child.name}", _place(node, child))
         self._missing.setdefault(node, []).append(found)
 
     # --- in place ---
@@ -138,9 +162,9 @@ class Hierarchy:
         self._roots_in_place(tops, parameters, moved)
         # From the root down: what is below a node that changed is looked at with it.
         for node in sorted(stale, key=_depth):
-            if node in moved.gone or self._bodies.holds(node.body) or node.child is None:
+            if node in moved.gone or self._bodies.holds(node.last_body) or node.last_child is None:
                 continue
-            self._become(node, self._bodies.of_child(node.child), node.child, moved)
+            self._become(node, self._bodies.of_child(node.last_child), node.last_child, moved)
         if moved.places:
             self.nodes = tuple(_in_order(self.roots))
             if len(self.nodes) > MOST_INSTANCES:
@@ -161,7 +185,7 @@ class Hierarchy:
             if root is None:
                 root = self._root(unit, parameters)
                 self._enter(root, moved)
-            elif root.body is not (body := self._bodies.of_root(unit, _own(unit, parameters))):
+            elif root.last_body is not (body := self._bodies.of_root(unit, _own(unit, parameters))):
                 self._become(root, body, None, moved)
             roots.append(root)
         if len({root.path for root in roots}) != len(roots):
@@ -175,21 +199,21 @@ class Hierarchy:
         """A new node with all that is below it."""
         moved.changed.add(node)
         moved.places = True
-        self._of_body.setdefault(id(node.body), {})[node] = None
+        self._of_body.setdefault(id(node.last_body), {})[node] = None
         self._hold(node, moved)
 
     def _become(self, node: Node, body: Body, child: Child | None, moved: Moved) -> None:
         """A node is of another body, or another child, from now on."""
-        if any(above.body is body for above in node.above() if above is not node):
+        if any(above.last_body is body for above in node.above() if above is not node):
             raise _NotInPlace
-        same = node.body is body
+        same = node.last_body is body
         if not same:
             if body.children and any(node in other.above() for other in self._of_body.get(id(body), ())):
                 raise _NotInPlace
             self._leave(node)
             self._of_body.setdefault(id(body), {})[node] = None
             # The order of the nodes is told with the names of their units.
-            moved.places |= node.body.unit.name != body.unit.name
+            moved.places |= node.last_body.unit.name != body.unit.name
         node.become(body, child)
         moved.changed.add(node)
         if not same:
@@ -197,18 +221,18 @@ class Hierarchy:
 
     def _hold(self, node: Node, moved: Moved) -> None:
         """Let a node hold the children of its body."""
-        before = {one.child.name: one for one in node.below if one.child is not None}
+        before = {one.last_child.name: one for one in node.below if one.last_child is not None}
         depth = _depth(node)
         below: list[Node] = []
         self._missing.pop(node, None)
-        for child in node.body.children:
+        for child in node.last_body.children:
             if child.unit is None:
                 self._miss(node, child)
                 continue
             one = before.pop(child.name, None)
-            if one is None or one.child is not child or not self._bodies.holds(one.body):
+            if one is None or one.last_child is not child or not self._bodies.holds(one.last_body):
                 body = self._bodies.of_child(child)
-                if depth >= DEEPEST or any(above.body is body for above in node.above()):
+                if depth >= DEEPEST or any(above.last_body is body for above in node.above()):
                     raise _NotInPlace
                 if one is None:
                     one = Node(f"{node.path}.{child.name}", body, node, child, self._watch)
@@ -233,10 +257,10 @@ class Hierarchy:
             self._missing.pop(one, None)
 
     def _leave(self, node: Node) -> None:
-        nodes = self._of_body[id(node.body)]
+        nodes = self._of_body[id(node.last_body)]
         del nodes[node]
         if not nodes:
-            del self._of_body[id(node.body)]
+            del self._of_body[id(node.last_body)]
 
     def _made_for_another(self, moved: Moved) -> list[Body]:
         """Shared bodies that would be others if made for the first node that has them.
@@ -250,11 +274,11 @@ class Hierarchy:
         seen: set[int] = set()
         for node in self.nodes:
             for one in node.below:
-                at = id(one.body)
-                if at in special and at not in seen and one.child is not None:
+                at = id(one.last_body)
+                if at in special and at not in seen and one.last_child is not None:
                     seen.add(at)
-                    if not self._bodies.is_made_for(one.body, one.child):
-                        wrong.append(one.body)
+                    if not self._bodies.is_made_for(one.last_body, one.last_child):
+                        wrong.append(one.last_body)
         return wrong
 
 
@@ -263,6 +287,14 @@ def _own(unit: Unit, parameters: Mapping[str, Value]) -> Parameters:
     return tuple(
         sorted((lowered[key.lower()], value) for key, value in parameters.items() if key.lower() in lowered)
     )
+
+
+def _place(node: Node, child: Child) -> Span:
+    """Where an instance in a node is now: a body that was to be made again is."""
+    again = node.last_body.again
+    if again is not None:
+        again()
+    return child.instance.span
 
 
 def _depth(node: Node) -> int:
@@ -281,7 +313,7 @@ def _too_many(node: Node) -> Problem:
     return limit_met(
         f"the design has more than {MOST_INSTANCES:,} instances: what lies below `{node.path}` "
         "and behind it was not read, and is in no total",
-        node.body.children[0].instance.span,
+        _place(node, node.last_body.children[0]),
         "check the bounds of generate loops and arrays of instances",
         "or name a lower unit as `top`",
     )

@@ -11,6 +11,7 @@ from memlint.design.signals import dotted_path, resolve
 from memlint.design.types import Array, Range
 from memlint.design.values import Int
 from memlint.reading.facts.expressions import Expr, Index, Member, Slice
+from memlint.reading.facts.items import Unit
 
 Located = tuple["Node", Signal, tuple[SelectStep, ...]]
 
@@ -44,13 +45,35 @@ class Node:
     def body(self) -> Body:
         if self.watch.seen is not None:
             self.watch.seen.add(self)
-        return self._body
+        body = self._body
+        if body.again is not None:
+            body.again()
+        return body
 
     @property
     def child(self) -> Child | None:
         """How the instance above has it."""
         if self.watch.seen is not None:
             self.watch.seen.add(self)
+        if self.parent is not None and self.parent._body.again is not None:
+            self.parent._body.again()
+        return self._child
+
+    @property
+    def unit(self) -> Unit:
+        """What it is an instance of."""
+        if self.watch.seen is not None:
+            self.watch.seen.add(self)
+        return self._body.unit
+
+    @property
+    def last_body(self) -> Body:
+        """The very object that `body` gives, maybe with places of a text before: to tell it from others."""
+        return self._body
+
+    @property
+    def last_child(self) -> Child | None:
+        """The same of `child`."""
         return self._child
 
     @property

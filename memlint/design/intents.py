@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -14,6 +14,10 @@ from memlint.design.scope import Scope
 from memlint.design.trace_clocks import ClockTracer
 from memlint.reading.facts.items import Parameter
 from memlint.reading.intent.clauses import Clocks, Intent
+from memlint.text.source import Span
+
+Speaking = tuple[str, Span]
+"""An intent on an instance: the unit that the instance is in, and where the intent stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class IntentBinder:
 
     clocks: ClockTracer
     configured: Sequence[ConfiguredIntent] = ()
-    used: set[int] = field(default_factory=set)
+    used: set[Speaking] = field(default_factory=set)
 
     def bind(self, node: Node, signal: Signal, path: str) -> tuple[BoundIntent, ...]:
         """The intents for a memory of a node, the one that wins first."""
@@ -49,7 +53,6 @@ class IntentBinder:
         found: list[BoundIntent] = []
         for one in self.configured:
             if one.speaks_for(path):
-                self.used.add(id(one.intent))
                 found.append(self._bound(one.intent, node, scope, 0, "memlint.toml"))
         above = [at for at in node.above() if at.child is not None]
         for level, at in enumerate(reversed(above), start=1):
@@ -58,13 +61,12 @@ class IntentBinder:
             below = path[len(at.path) + 1 :]
             for intent in child.instance.intents:
                 if _speaks_for(intent, below):
-                    self.used.add(id(intent))
+                    self.used.add((at.parent.unit.name, intent.span))
                     origin = f"instance {at.path}"
                     found.append(self._bound(intent, at.parent, child.scope, level, origin))
         level = len(above) + 1
         for intent in own:
             if not intent.on:
-                self.used.add(id(intent))
                 found.append(self._bound(intent, node, scope, level, "declaration"))
         return tuple(found)
 
@@ -114,12 +116,12 @@ def _pattern(paths: str) -> re.Pattern[str]:
     return re.compile(text)
 
 
-def unbound(nodes: Iterable[Node], used: set[int]) -> list[tuple[Intent, str]]:
-    """Intents on instances that no memory answered to, each once, with an instance's path."""
-    found: dict[int, tuple[Intent, str]] = {}
-    for node in nodes:
-        for child in node.body.children:
-            for intent in child.instance.intents:
-                if id(intent) not in used:
-                    found.setdefault(id(intent), (intent, f"{node.path}.{child.name}"))
-    return list(found.values())
+def on_instances(node: Node) -> Iterator[tuple[str, Intent, str]]:
+    """The intents on instances in a node, each once: its unit's name, the intent, the path of an instance."""
+    found: set[Speaking] = set()
+    for child in node.body.children:
+        for intent in child.instance.intents:
+            speaking = node.unit.name, intent.span
+            if speaking not in found:
+                found.add(speaking)
+                yield node.unit.name, intent, f"{node.path}.{child.name}"

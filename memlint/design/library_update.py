@@ -8,6 +8,7 @@ from typing import Any
 
 from memlint.design.contexts import Contexts, expanded
 from memlint.design.library import WORK, Library
+from memlint.design.shift import Shift
 from memlint.reading.facts.items import FileFacts, Unit
 
 _INSTANTIABLE = frozenset(("module", "interface", "program", "entity", "primitive"))
@@ -16,11 +17,13 @@ _INSTANTIABLE = frozenset(("module", "interface", "program", "entity", "primitiv
 @dataclass(slots=True)
 class Changes:
     """What is different since the last update. `names`, in lower case, no longer mean what they meant;
-    `everything` stands for all of them. `outline`: units came, went or changed places."""
+    `everything` stands for all of them. `outline`: units came, went or changed places. `shift` tells which
+    units only moved; their names are among `names`."""
 
     names: set[str] = field(default_factory=set)
     everything: bool = False
     outline: bool = False
+    shift: Shift = field(default_factory=Shift)
 
 
 class LibraryKeeper:
@@ -54,6 +57,8 @@ class LibraryKeeper:
                     if one is not other:
                         _replace(library, one, other)
                         changes.names.update(_names(other))
+        for old, new in pairs or ():
+            changes.shift.add(old, new)
         if changes.everything:
             library.outside[:] = [item for facts in self._files for item in facts.items]
             _forget_all(library)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from typing import Generic, TypeVar
 
 from memlint.design.hierarchy import Node, Watch
@@ -44,6 +44,10 @@ class LookedAt(Generic[Answer]):
             self._forget(node)
             self._answer(node, was, work)
         return before
+
+    def lookers(self, nodes: Iterable[Node]) -> set[Node]:
+        """Who looked at any of these nodes."""
+        return set().union(*(self._lookers.get(node, ()) for node in nodes))
 
     def _answer(
         self, node: Node, was: Answer | None, work: Callable[[Node, Answer | None], Answer]

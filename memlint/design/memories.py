@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 
 from memlint.design.address_comparisons import Address
-from memlint.design.addresses import Key, Reach, key, text
+from memlint.design.address_text import text
+from memlint.design.addresses import Key, Reach, key
 from memlint.design.arrays import ArrayFacts, Read, Write, arrays, constant_index, is_dynamic, mentions_loop
 from memlint.design.attributes import storage_attribute
 from memlint.design.body import Body, LoopVariable, Signal, Unread
@@ -15,18 +17,21 @@ from memlint.design.dimensions import dimension_notes, settled_by
 from memlint.design.hierarchy import Node
 from memlint.design.intents import IntentBinder
 from memlint.design.lanes import lanes
-from memlint.design.memory import Access, Clock, Memory, Note, NotMemory
+from memlint.design.memory import ONLY_WORD, Access, Clock, Memory, Note, NotMemory
+from memlint.design.neighbours import neighbours
 from memlint.design.outside import Outside
 from memlint.design.protected import unread_protected
 from memlint.design.registers_behind import Word, word_key
 from memlint.design.same_address import same_address
 from memlint.design.scope import Scope
 from memlint.design.sharing import Placed, share
+from memlint.design.steering import steering
 from memlint.design.trace_clocks import ClockTracer
 from memlint.design.trace_reads import ReadStyle, ReadTracer
 from memlint.design.types import Shapeless
 from memlint.design.uses import uses
 from memlint.design.values import Unknown
+from memlint.reading.collection import paused
 from memlint.reading.facts.expressions import Expr
 from memlint.reading.facts.items import Parameter, Variable
 from memlint.text.source import Span
@@ -56,6 +61,18 @@ def memories_of(
 
     `known` are the arrays of bodies that only their own unit uses; new ones are entered.
     """
+    with paused():
+        return _memories_of(node, clocks, outside, intents, attributes, known)
+
+
+def _memories_of(
+    node: Node,
+    clocks: ClockTracer,
+    outside: Outside,
+    intents: IntentBinder,
+    attributes: dict[str, str],
+    known: dict[Body, Judged],
+) -> Found:
     found = Found()
     reads = ReadTracer(clocks)
     body = node.body
@@ -63,7 +80,8 @@ def memories_of(
     judged = known.get(body) if not far else None
     if judged is None:
         every = arrays(body, far)
-        judged = [classify(facts, body, every) for facts in every]
+        beside = neighbours(every, body)
+        judged = [classify(facts, body, beside) for facts in every]
         if not far:
             known[body] = judged
     found.unread.extend(_unread(body, judged))
@@ -257,7 +275,17 @@ def _compared(
 
     read_at = [plain(one.node or node, one.indices, one.use.scope, one.use.loops) for one, _ in styles]
     written_at = [plain(one.node or node, one.indices, one.scope, one.loops) for one in stored.writes]
-    return reads.comparisons.between(read_at, written_at)
+
+    @cache
+    def steers() -> frozenset[Span]:
+        writing = [(one.node or node, one.drive) for one in stored.writes]
+        reading = [
+            (one.node or node, one.use, style.register[1] if style.register is not None else None)
+            for one, style in styles
+        ]
+        return steering(writing, reading, reads.views)
+
+    return reads.comparisons.between(read_at, written_at, steers)
 
 
 def _write(
@@ -274,10 +302,12 @@ def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle, reach: 
     use = read.use
     at = read.node or node
     address, bank, times = _address(at, stored, read.indices, use.scope, use.loops, reach)
+    taken, process = use.drive, use.process
     if style.register is not None and style.register[0] is at:
-        drive = style.register[1]
-        # A port with its address register inside sees the address before the register.
-        address = (key(drive.value, drive.scope, drive.loops, at, reach),)
+        taken = style.register[1]
+        process = taken.process
+        # A port with its address register inside sees the address before the register, where it loads.
+        address = (key(taken.value, taken.scope, taken.loops, at, reach),)
     asynchronous = style.kind == "asynchronous"
     access = Access(
         "read",
@@ -289,8 +319,8 @@ def _read(node: Node, stored: StoredArray, read: Read, style: ReadStyle, reach: 
         style.span,
         style.also,
     )
-    guards = use.drive.guards if use.drive is not None else ()
-    return Placed(access, address, bank, guards, hash((id(at), id(use.process))), times)
+    guards = taken.guards if taken is not None else ()
+    return Placed(access, address, bank, guards, hash((id(at), id(process))), times)
 
 
 def _reach(stored: StoredArray) -> Reach:
@@ -329,7 +359,7 @@ def _address(
 
 def _address_text(stored: StoredArray, indices: tuple[Expr, ...]) -> str:
     shown = [text(index) for at, index in enumerate(indices) if at not in stored.banks]
-    return ", ".join(shown) or "the only word"
+    return ", ".join(shown) or ONLY_WORD
 
 
 def _style(accesses: list[Placed]) -> tuple[str, bool]:
@@ -354,15 +384,15 @@ def _decisions(
         access = one.access
         where = access.clock.net if access.clock is not None else "no clock"
         if access.kind == "write":
-            yield Note(f"written at address `{access.address}` on {where}", access.span)
+            yield Note(f"written at {access.place} on {where}", access.span)
         elif access.asynchronous:
             yield Note(
-                f"read at address `{access.address}` without a clock: the word {access.reason}", access.span
+                f"read at {access.place} without a clock: the word {access.reason}", access.span
             )
         elif access.clock is None:
-            yield Note(f"read at address `{access.address}`: {access.reason}", access.span)
+            yield Note(f"read at {access.place}: {access.reason}", access.span)
         else:
-            yield Note(f"read at address `{access.address}`, registered on {where}", access.span)
+            yield Note(f"read at {access.place}, registered on {where}", access.span)
     if compared is not None:
         yield Note("read and write address are compared", compared)
     if stored.reset is not None:

@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 from memlint.reading.intent.clauses import Clause, Intent
 from memlint.text.source import Span
 
+ONLY_WORD = "the only word"
+"""The address of an access that needs none: each bank has one word."""
+
 
 @dataclass(frozen=True, slots=True)
 class Clock:
@@ -28,7 +31,8 @@ class Access:
 
     kind: `write` or `read`. `clock` None for an asynchronous read or an unknown clock.
     `address` is the address as text, for messages; empty where no RTL gives one.
-    `asynchronous` with `reason` (and `reason_span`) when logic stands between the word and a register; `also` are further places that make it so.
+    `asynchronous` with `reason` (and `reason_span`) when logic stands between the word and a register;
+    `also` are further places that make it so.
     """
 
     kind: str
@@ -39,6 +43,13 @@ class Access:
     reason: str = ""
     reason_span: Span | None = None
     also: tuple[Note, ...] = ()
+
+    @property
+    def place(self) -> str:
+        """The address as a phrase, empty where no RTL gives one: an array of one word has none to quote."""
+        if self.address == ONLY_WORD:
+            return ONLY_WORD
+        return f"address `{self.address}`" if self.address else ""
 
 
 @dataclass(frozen=True, slots=True)

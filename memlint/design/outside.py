@@ -8,6 +8,7 @@ from dataclasses import replace
 from memlint.design.array_shapes import array_shapes
 from memlint.design.arrays import Far, is_dynamic
 from memlint.design.body import Body, SelectStep, Signal
+from memlint.design.far_names import may_name_elsewhere
 from memlint.design.hierarchy import Node, locate
 from memlint.design.interface_views import InterfaceViews
 from memlint.design.parts import actuals
@@ -134,8 +135,11 @@ def named_from(node: Node) -> Iterator[tuple[Target, Far]]:
     if node.parent is None and not node.body.unit.ports:
         # A test bench looks into what it tests.
         return
-    uses(node.body)
-    for expr, access in node.body.elsewhere:
+    body = node.body
+    if not body.elsewhere and body.uses is None and not may_name_elsewhere(body):
+        return
+    uses(body)
+    for expr, access in body.elsewhere:
         located = locate(node, expr, access.scope)
         if located is not None and located[0] is not node:
             at, signal, steps = located

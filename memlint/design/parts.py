@@ -21,6 +21,7 @@ from memlint.reading.facts.expressions import (
     Pattern,
     Slice,
 )
+from memlint.reading.facts.items import Unit
 
 _STEP = re.compile(r"\.([^.\[]+)|\[(-?\d+)\]")
 
@@ -90,3 +91,8 @@ def part_text(part: Expr | None) -> str | None:
             return None
         case _:
             return None
+
+
+def port_directions(unit: Unit) -> dict[str, str]:
+    """The directions of a unit's ports; of several with one name the first counts."""
+    return {port.name: port.direction for port in reversed(unit.ports)}

@@ -5,12 +5,13 @@ from __future__ import annotations
 from memlint.design.elaborate import inner_items
 from memlint.design.library import Library
 from memlint.reading.facts.items import Component, Instance, Unit
+from memlint.reading.facts.moved import unmoved
 
 _Reference = tuple[str, str]
 
 
 class Roots:
-    """Finds the roots of a library; what each unit refers to is worked out once."""
+    """Finds the roots of a library; what each unit refers to is worked out once, wherever it moves."""
 
     def __init__(self) -> None:
         self._references: dict[int, tuple[Unit, frozenset[_Reference]]] = {}
@@ -21,12 +22,13 @@ class Roots:
         the last question."""
         before, same = self._references, not outline and self._known is not None
         now: dict[int, tuple[Unit, frozenset[_Reference]]] = {}
-        if same and before.keys() == library.kept.keys():
+        kept = {id(base): base for unit in library.kept.values() for base in (unmoved(unit),)}
+        if same and before.keys() == kept.keys():
             assert self._known is not None
             return self._known
-        gone = [references for at, (_, references) in before.items() if at not in library.kept]
+        gone = [references for at, (_, references) in before.items() if at not in kept]
         came: list[frozenset[_Reference]] = []
-        for at, unit in library.kept.items():
+        for at, unit in kept.items():
             known = before.get(at)
             if known is None:
                 known = unit, frozenset(_references(unit))
@@ -56,7 +58,7 @@ def _roots(library: Library, references: dict[int, tuple[Unit, frozenset[_Refere
     architectures = (one for many in library.architectures.values() for one in many)
     for unit in (*library.every, *architectures):
         vhdl, home = unit.language == "vhdl", library.home(unit)
-        for name, written in references[id(unit)][1]:
+        for name, written in references[id(unmoved(unit))][1]:
             found = library.find(name, vhdl, written, home)
             # A unit may hold itself, with other parameters, and be a root all the same.
             if found is not None and found is not unit and found.name != (unit.of or unit.name):

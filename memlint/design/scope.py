@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import TypeAlias
 
 from memlint.design.limits import DEEPEST_TYPE, MOST_STEPS
@@ -206,7 +207,9 @@ class Scope:
         """What `name` means here: own names, then imports, then the parent's, then predefined ones."""
         scope: Scope | None = self
         while scope is not None:
-            found = scope.lookup_own(name) or scope._lookup_imported(name)
+            found = scope.lookup_own(name)
+            if found is None and (scope._imports.all or scope._imports.named):
+                found = scope._lookup_imported(name)
             if found is not None:
                 return found
             scope = scope.parent
@@ -231,6 +234,12 @@ class Scope:
             case Alias():
                 return AliasMeaning(item, self)
 
+    def has_own(self, name: str) -> bool:
+        """Whether `lookup_own` would find a meaning."""
+        return (
+            name in self._items or name in self._given or name in self._subprograms or name in self._scopes
+        )
+
     def _lookup_without_item(self, name: str) -> Meaning | None:
         if name in self._given:
             given = self._given[name]
@@ -252,7 +261,15 @@ class Scope:
                 return meaning
         # A project's own package first: which standard package declares a built-in name is not known
         # here, and a `log2` for integers beside `use ieee.std_logic_1164.all` is the project's.
-        for item in sorted(imports.all, key=lambda one: one.library in STANDARD_LIBRARIES):
+        standard: list[Import] = []
+        for item in imports.all:
+            if item.library in STANDARD_LIBRARIES:
+                standard.append(item)
+                continue
+            meaning = self._lookup_through(item, name)
+            if meaning is not None:
+                return meaning
+        for item in standard:
             meaning = self._lookup_through(item, name)
             if meaning is not None:
                 return meaning
@@ -396,9 +413,7 @@ class Scope:
         self._values[name] = value
 
     def evaluate(self, expr: Expr, width: int | None = None, type: ElabType | None = None) -> Value:
-        from memlint.design import constants
-
-        return constants.evaluate(expr, self, width, type)
+        return _evaluator()(expr, self, width, type)
 
     def type_of(self, expr: Expr) -> AnyType:
         """The type of an expression: of a signal, an element of it, a field, …"""
@@ -410,6 +425,14 @@ class Scope:
         from memlint.design import resolution
 
         return resolution.resolve(data_type, dimensions, self)
+
+
+@cache
+def _evaluator() -> Callable[[Expr, Scope, int | None, ElabType | None], Value]:
+    """`constants.evaluate`: constants need scopes too, and an import at each call would cost as much."""
+    from memlint.design.constants import evaluate
+
+    return evaluate
 
 
 def _same_profile(first: Subprogram, second: Subprogram) -> bool:

@@ -150,7 +150,7 @@ def signal_named(name: str, scope: Scope, body: Body) -> Signal | None:
         signal = body.of.get((id(at), name))
         if signal is not None:
             return signal
-        if at is body.scope or at.lookup_own(name) is not None:
+        if at is body.scope or at.has_own(name):
             return None
         at = at.parent
     return None

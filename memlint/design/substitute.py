@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, TypeVar
 
+from memlint.reading.facts.children import children
 from memlint.reading.facts.expressions import Expr, Name
 from memlint.text.source import Span
 
@@ -46,8 +47,8 @@ def simple_names(expr: object) -> list[str]:
             found.append(node.name)
         elif isinstance(node, tuple):
             stack.extend(node)
-        elif is_dataclass(node) and not isinstance(node, Span):
-            stack.extend(getattr(node, one.name) for one in fields(node))
-        elif isinstance(node, str):
-            continue
+        else:
+            inner = children(node)
+            if inner is not None:
+                stack.extend(inner(node))
     return found

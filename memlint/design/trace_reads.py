@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from memlint.design.address_comparisons import Comparisons
-from memlint.design.addresses import text
+from memlint.design.address_text import text
 from memlint.design.arrays import Read
 from memlint.design.body import Drive, Signal
 from memlint.design.hierarchy import Node, locate
@@ -101,20 +101,24 @@ class _Way:
             passes = passes or Kind.BYPASS in found
         return replace(self, others=tuple(kept), passes=passes)
 
-    def is_news(self, place: object, seen: _Seen) -> bool:
-        """Whether anything comes to a place that has not been there before, and note it.
+    def news(self, place: object, seen: _Seen) -> _Way | None:
+        """The way with what has not come to a place before, which is noted; None where nothing is new.
 
         Everything found is put together in the end, and each of `others` is judged by itself, so nothing
         needs to be followed twice: by every combination of them it would never end.
         """
-        mine: set[object] = {(id(one.node), id(one.value), one.place) for one in self.others}
         known = seen.setdefault(place, set())
+        fresh: dict[object, Other] = {}
+        for one in self.others:
+            told = id(one.node), id(one.value), one.place
+            if told not in known:
+                fresh[told] = one
         # The word itself counts as one of those that come along, with and without a bypass.
-        mine.add(self.passes)
-        if mine <= known:
-            return False
-        known |= mine
-        return True
+        if not fresh and self.passes in known:
+            return None
+        known.update(fresh)
+        known.add(self.passes)
+        return self if len(fresh) == len(self.others) else replace(self, others=tuple(fresh.values()))
 
 
 class ReadTracer:
@@ -151,9 +155,10 @@ class ReadTracer:
 
     def _use(self, node: Node, use: Use, way: _Way, seen: _Seen) -> ReadStyle:
         """Where one use of a net that holds the word goes."""
-        is_news = way.is_news((id(node), id(use), way.part), seen)
-        if not is_news or (use.process is not None and use.process.kind == "initial"):
+        news = way.news((id(node), id(use), way.part), seen)
+        if news is None or (use.process is not None and use.process.kind == "initial"):
             return NOTHING
+        way = news
         too_far = _too_far(way, seen, use.span)
         if too_far is not None:
             return too_far
@@ -257,10 +262,11 @@ class ReadTracer:
         return ReadStyle("synchronous", clock, way="data", span=drive.span, passes=way.passes)
 
     def _follow(self, node: Node, signal: Signal, way: _Way, seen: _Seen) -> ReadStyle:
-        if not way.is_news((id(node), id(signal), way.part), seen):
+        news = way.news((id(node), id(signal), way.part), seen)
+        if news is None:
             return NOTHING
-        too_far = _too_far(way, seen, signal.item.span)
-        return too_far if too_far is not None else _together(self._ways(node, signal, way, seen))
+        too_far = _too_far(news, seen, signal.item.span)
+        return too_far if too_far is not None else _together(self._ways(node, signal, news, seen))
 
     def _ways(self, node: Node, signal: Signal, way: _Way, seen: _Seen) -> Iterator[ReadStyle]:
         for at, use in self.views.uses(node, signal):

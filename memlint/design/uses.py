@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import replace
 
 from memlint.design.body import Body, Child, Drive, LoopVariable, ProcessFacts, SelectStep, Signal, Unread
+from memlint.design.contents import depends_on_signal
 from memlint.design.methods import Method, method
-from memlint.design.parts import actuals
+from memlint.design.parts import actuals, port_directions
 from memlint.design.scope import ConstantMeaning, Scope, SignalMeaning, SubprogramMeaning
 from memlint.design.signals import elsewhere, is_far, resolve
 from memlint.design.substitute import substitute
 from memlint.design.values import Int
+from memlint.reading.collection import paused
+from memlint.reading.facts.children import children
 from memlint.reading.facts.expressions import (
     Attribute,
     Binary,
@@ -25,15 +28,18 @@ from memlint.reading.facts.expressions import (
     Inside,
     Member,
     Name,
+    Number,
     Pattern,
     Replicate,
     Scoped,
     Slice,
+    String,
     Unary,
     Unsupported,
 )
 from memlint.reading.facts.items import Subprogram
 from memlint.reading.facts.statements import Assign, Block, Return
+from memlint.text.nodes import node
 from memlint.text.source import Span
 
 _DEEPEST_FUNCTION = 6
@@ -46,7 +52,7 @@ CONVERSIONS = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class Use:
     """One place where a signal, or a part of it, is read.
 
@@ -72,7 +78,7 @@ class Use:
     others: tuple[Expr, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@node(frozen=True, slots=True)
 class _Way:
     """How a walk came to an expression: what it feeds, and what it went through."""
 
@@ -91,14 +97,38 @@ class _Way:
     write_index: bool = False
 
     def through(self, logic: str, span: Span) -> _Way:
-        return self if self.logic else replace(self, logic=logic, logic_span=span)
+        if self.logic:
+            return self
+        return _Way(
+            self.kind,
+            self.scope,
+            self.process,
+            self.drive,
+            self.child,
+            self.port,
+            self.loops,
+            logic,
+            span,
+            self.array,
+            self.others,
+            self.depth,
+            self.write_index,
+        )
 
     def beside(self, other: Expr) -> _Way:
         return replace(self, others=(*self.others, other))
 
     def indexing(self, array: Signal | None) -> _Way:
-        return replace(
-            self, kind="index", array=array, logic="", logic_span=None, others=(), write_index=False
+        return _Way(
+            "index",
+            self.scope,
+            self.process,
+            self.drive,
+            self.child,
+            self.port,
+            self.loops,
+            array=array,
+            depth=self.depth,
         )
 
     def inside(self, scope: Scope) -> _Way:
@@ -109,18 +139,22 @@ def uses(body: Body) -> dict[Signal, list[Use]]:
     """All uses of the signals of a body, made on first call and kept with it."""
     if body.uses is None:
         found: dict[Signal, list[Use]] = {}
-        for use in _all(body):
-            found.setdefault(use.signal, []).append(use)
+        with paused():
+            for use in _all(body):
+                found.setdefault(use.signal, []).append(use)
         body.uses = found
     return body.uses
 
 
-def _all(body: Body) -> Iterator[Use]:
+def _all(body: Body) -> list[Use]:
+    found: list[Use] = []
     for drive in body.drives:
         if drive.process.kind == "initial":
             continue
         way = _Way("value", drive.scope, drive.process, drive, loops=drive.loops)
-        yield from _walk(drive.value, way, body)
+        _walk(drive.value, way, body, found)
+        if not drive.steps:
+            continue
         target = _Way(
             "index",
             drive.scope,
@@ -130,88 +164,94 @@ def _all(body: Body) -> Iterator[Use]:
             array=drive.signal,
             write_index=True,
         )
-        for step in drive.steps:
-            for expr in (step.expr, step.right):
-                if expr is not None:
-                    yield from _walk(expr, target, body)
+        _indices(drive.steps, target, body, found)
     for expr, scope, process, loops in body.reads:
-        yield from _walk(expr, _Way("guard", scope, process, loops=loops), body)
+        _walk(expr, _Way("guard", scope, process, loops=loops), body, found)
+    directions: dict[int, dict[str, str]] = {}
     for child in body.children:
+        ports = directions.get(id(child.unit))
+        if ports is None:
+            ports = port_directions(child.unit) if child.unit is not None else {}
+            directions[id(child.unit)] = ports
         for port, connection in child.connections.items():
             if connection.value is None:
                 continue
-            direction = _direction(child, port)
-            if direction == "output":
+            if ports.get(port) == "output":
                 for _, actual in actuals(connection.value):
-                    yield from _indices_of_output(actual, child, port, body)
+                    _indices_of_output(actual, child, port, body, found)
                 continue
-            yield from _walk(
-                connection.value, _Way("connection", child.scope, None, child=child, port=port), body
-            )
+            way = _Way("connection", child.scope, None, child=child, port=port)
+            _walk(connection.value, way, body, found)
+    return found
 
 
-def _direction(child: Child, port: str) -> str:
-    if child.unit is None:
-        return ""
-    return next((one.direction for one in child.unit.ports if one.name == port), "")
+def _indices_of_output(expr: Expr, child: Child, port: str, body: Body, found: list[Use]) -> None:
+    resolved = resolve(expr, child.scope, body)
+    if resolved is not None:
+        way = _Way("index", child.scope, None, child=child, port=port, array=resolved[0])
+        _indices(resolved[1], way, body, found)
 
 
-def _indices_of_output(expr: Expr, child: Child, port: str, body: Body) -> Iterator[Use]:
-    found = resolve(expr, child.scope, body)
-    if found is None:
-        return
-    way = _Way("index", child.scope, None, child=child, port=port, array=found[0])
-    for step in found[1]:
-        for index in (step.expr, step.right):
-            if index is not None:
-                yield from _walk(index, way, body)
+def _indices(steps: tuple[SelectStep, ...], way: _Way, body: Body, found: list[Use]) -> None:
+    """Uses in the expressions of selects."""
+    for step in steps:
+        if step.expr is not None:
+            _walk(step.expr, way, body, found)
+        if step.right is not None:
+            _walk(step.right, way, body, found)
 
 
-def _walk(expr: Expr, way: _Way, body: Body) -> Iterator[Use]:
+def _walk(expr: Expr, way: _Way, body: Body, found: list[Use]) -> None:
+    """Notes the uses in an expression, in the order of the source."""
     match expr:
         case Name() | Index() | Slice() | Member():
-            yield from _selected(expr, way, body)
-        case Concat(parts=parts):
-            for part in parts:
-                yield from _walk(part, way, body)
-        case Replicate(parts=parts):
-            for part in parts:
-                yield from _walk(part, way, body)
-        case Cast(target=target, value=value):
-            yield from _walk(value, way, body)
-            if not isinstance(target, DataType):
-                yield from _walk(target, way.through("a cast", expr.span), body)
-        case Conditional(condition=condition, then=then, otherwise=otherwise):
-            decided = way.scope.evaluate(condition)
-            if isinstance(decided, Int):
-                yield from _walk(then if decided.value else otherwise, way, body)
-                return
-            yield from _walk(condition, way.through("a condition", condition.span), body)
-            yield from _walk(then, way.beside(otherwise), body)
-            yield from _walk(otherwise, way.beside(then), body)
-        case Unary(op=op, operand=operand):
-            yield from _walk(operand, way.through(f"`{op}`", expr.span), body)
+            _selected(expr, way, body, found)
+        case Number() | String():
+            return
         case Binary(op=op, left=left, right=right):
-            inner = way.through(f"`{op}`", expr.span)
-            yield from _walk(left, inner, body)
-            yield from _walk(right, inner, body)
+            inner = way if way.logic else way.through(f"`{op}`", expr.span)
+            _walk(left, inner, body, found)
+            _walk(right, inner, body, found)
+        case Unary(op=op, operand=operand):
+            _walk(operand, way.through(f"`{op}`", expr.span), body, found)
+        case Concat(parts=parts) | Replicate(parts=parts):
+            for part in parts:
+                _walk(part, way, body, found)
+        case Conditional():
+            _conditional(expr, way, body, found)
         case Call():
-            yield from _called(expr, way, body)
+            _called(expr, way, body, found)
+        case Cast(target=target, value=value):
+            _walk(value, way, body, found)
+            if not isinstance(target, DataType):
+                _walk(target, way.through("a cast", expr.span), body, found)
         case Pattern(items=items):
             for _, value in items:
-                yield from _walk(value, way, body)
+                _walk(value, way, body, found)
         case Inside(value=value, choices=choices):
             inner = way.through("`inside`", expr.span)
             for one in (value, *choices):
-                yield from _walk(one, inner, body)
+                _walk(one, inner, body, found)
         case Attribute(prefix=prefix, name=name) if name in ("event", "stable", "last_value", "active"):
-            yield from _walk(prefix, way.through(f"'{name}", expr.span), body)
+            _walk(prefix, way.through(f"'{name}", expr.span), body, found)
         case Unsupported(what=what, names=names):
             body.unread.append(Unread(what, names, expr.span, way.scope))
             for name in names:
-                found = resolve(Name(name, span=expr.span), way.scope, body)
-                if found is not None:
-                    yield _use(found[0], (), way.through(what, expr.span), expr.span)
+                resolved = resolve(Name(name, span=expr.span), way.scope, body)
+                if resolved is not None:
+                    found.append(_use(resolved[0], (), way.through(what, expr.span), expr.span))
+
+
+def _conditional(expr: Conditional, way: _Way, body: Body, found: list[Use]) -> None:
+    condition = expr.condition
+    if not depends_on_signal(condition, way.scope):
+        decided = way.scope.evaluate(condition)
+        if isinstance(decided, Int):
+            _walk(expr.then if decided.value else expr.otherwise, way, body, found)
+            return
+    _walk(condition, way.through("a condition", condition.span), body, found)
+    _walk(expr.then, way.beside(expr.otherwise), body, found)
+    _walk(expr.otherwise, way.beside(expr.then), body, found)
 
 
 def _use(signal: Signal, steps: tuple[SelectStep, ...], way: _Way, span: Span) -> Use:
@@ -234,23 +274,28 @@ def _use(signal: Signal, steps: tuple[SelectStep, ...], way: _Way, span: Span) -
     )
 
 
-def _selected(expr: Expr, way: _Way, body: Body) -> Iterator[Use]:
+def _selected(expr: Expr, way: _Way, body: Body, found: list[Use]) -> None:
     """A name with selects: one use of the signal, and one of each signal in its selects."""
-    found = resolve(expr, way.scope, body)
-    if found is None:
-        if is_far(expr, way.scope):
-            far = _use(elsewhere(expr, way.scope), (), way, expr.span)
-            body.elsewhere.append((expr, far))
-        for part in _parts(expr):
-            yield from _walk(part, way.through("a select", expr.span), body)
+    resolved = resolve(expr, way.scope, body)
+    if resolved is not None:
+        _of_signal(resolved, expr, way, body, found)
         return
-    signal, steps = found
-    yield _use(signal, steps, way, expr.span)
-    inner = way.indexing(signal)
-    for step in steps:
-        for index in (step.expr, step.right):
-            if index is not None:
-                yield from _walk(index, inner, body)
+    if isinstance(expr, Name):
+        return
+    if is_far(expr, way.scope):
+        far = _use(elsewhere(expr, way.scope), (), way, expr.span)
+        body.elsewhere.append((expr, far))
+    for part in _parts(expr):
+        _walk(part, way.through("a select", expr.span), body, found)
+
+
+def _of_signal(
+    resolved: tuple[Signal, tuple[SelectStep, ...]], expr: Expr, way: _Way, body: Body, found: list[Use]
+) -> None:
+    signal, steps = resolved
+    found.append(_use(signal, steps, way, expr.span))
+    if steps:
+        _indices(steps, way.indexing(signal), body, found)
 
 
 def _parts(expr: Expr) -> Iterator[Expr]:
@@ -266,36 +311,30 @@ def _parts(expr: Expr) -> Iterator[Expr]:
             yield base
 
 
-def _called(expr: Call, way: _Way, body: Body) -> Iterator[Use]:
+def _called(expr: Call, way: _Way, body: Body, found: list[Use]) -> None:
     called = method(expr.function, len(expr.arguments), way.scope, body)
     if called is None and way.scope.language == "vhdl":
-        found = resolve(expr, way.scope, body)
-        if found is not None:
-            signal, steps = found
-            yield _use(signal, steps, way, expr.span)
-            inner = way.indexing(signal)
-            for step in steps:
-                for index in (step.expr, step.right):
-                    if index is not None:
-                        yield from _walk(index, inner, body)
+        resolved = resolve(expr, way.scope, body)
+        if resolved is not None:
+            _of_signal(resolved, expr, way, body, found)
             return
     name = _function_name(expr)
     arguments = (*expr.arguments, *(value for _, value in expr.named))
     if name in CONVERSIONS or name.rpartition(".")[2] in CONVERSIONS:
         for at, argument in enumerate(arguments):
-            yield from _walk(argument, way if at == 0 else way.through(f"`{name}`", expr.span), body)
+            _walk(argument, way if at == 0 else way.through(f"`{name}`", expr.span), body, found)
         return
     named = _only_value(expr, way, called)
     if named is not None:
         # A function that only names an expression is a wire around it.
-        yield from _walk(named, replace(way, depth=way.depth + 1), body)
+        _walk(named, replace(way, depth=way.depth + 1), body, found)
         return
     for argument in arguments:
-        yield from _walk(argument, way.through(f"a call of `{name}`", expr.span), body)
+        _walk(argument, way.through(f"a call of `{name}`", expr.span), body, found)
     if called is not None:
-        yield from _inside_method(expr, name, called, way, body)
+        _inside_method(expr, name, called, way, body, found)
     else:
-        yield from _inside_function(expr, name, way, body)
+        _inside_function(expr, name, way, body, found)
 
 
 def _only_value(expr: Call, way: _Way, called: Method | None) -> Expr | None:
@@ -341,7 +380,7 @@ def _function_name(expr: Call) -> str:
             return "a function"
 
 
-def _inside_function(expr: Call, name: str, way: _Way, body: Body) -> Iterator[Use]:
+def _inside_function(expr: Call, name: str, way: _Way, body: Body, found: list[Use]) -> None:
     """Uses of the body's own signals inside a function it calls (an array read by a function)."""
     if way.depth > _DEEPEST_FUNCTION or not isinstance(expr.function, Name):
         return
@@ -353,23 +392,27 @@ def _inside_function(expr: Call, name: str, way: _Way, body: Body) -> Iterator[U
         return
     actuals = _actuals(subprogram, expr)
     inner = way.through(f"a call of `{name}`", expr.span).inside(way.scope)
+    every: list[Use] = []
     for value in _expressions(substitute(subprogram.body, actuals)):
-        for use in _walk(value, inner, body):
-            meaning_here = way.scope.lookup(use.signal.item.name)
-            if isinstance(meaning_here, SignalMeaning | ConstantMeaning):
-                yield use
+        _walk(value, inner, body, every)
+    for use in every:
+        meaning_here = way.scope.lookup(use.signal.item.name)
+        if isinstance(meaning_here, SignalMeaning | ConstantMeaning):
+            found.append(use)
 
 
-def _inside_method(expr: Call, name: str, called: Method, way: _Way, body: Body) -> Iterator[Use]:
+def _inside_method(
+    expr: Call, name: str, called: Method, way: _Way, body: Body, found: list[Use]
+) -> None:
     """Uses of an object inside a method of it."""
     if way.depth > _DEEPEST_FUNCTION or called.subprogram.body is None:
         return
     inner = way.through(f"a call of `{name}`", expr.span).inside(way.scope)
     actuals = {**called.names, **_actuals(called.subprogram, expr)}
+    every: list[Use] = []
     for value in _expressions(substitute(called.subprogram.body, actuals)):
-        for use in _walk(value, inner, body):
-            if use.signal is called.owner:
-                yield use
+        _walk(value, inner, body, every)
+    found.extend(use for use in every if use.signal is called.owner)
 
 
 def _expressions(node: object) -> Iterator[Expr]:
@@ -384,6 +427,6 @@ def _expressions(node: object) -> Iterator[Expr]:
     if isinstance(node, Name | Index | Slice | Member | Call | Binary | Unary | Conditional | Concat):
         yield node
         return
-    if is_dataclass(node) and not isinstance(node, Span):
-        for one in fields(node):
-            yield from _expressions(getattr(node, one.name))
+    inner = children(node)
+    if inner is not None:
+        yield from _expressions(inner(node))

@@ -116,3 +116,40 @@ end architecture;
     (memory,) = elaborate_design([facts], DesignOptions(tops=("top",))).memories
     assert memory.compared is not None
     assert text[memory.compared.start : memory.compared.end] == "unsigned(wa) = unsigned(ra)"
+
+
+TWO = """
+module top (input logic clk, we, input logic [5:0] x, y, input logic [7:0] d, output logic [7:0] q1, q2, both);
+  logic [7:0] m1 [64], m2 [64];
+  logic hit;
+  always_ff @(posedge clk) begin if (we) begin m1[x] <= d; m2[x] <= d; end end
+  BODY
+  assign both = q1 ^ q2;
+endmodule
+"""
+
+
+@pytest.mark.parametrize(
+    ("body", "compared"),
+    [
+        # One bypass: it is nothing to the other memory, though the addresses are the same.
+        ("always_ff @(posedge clk) begin q1 <= (we && x == y) ? d : m1[y]; q2 <= m2[y]; end", {"m1"}),
+        ("always_ff @(posedge clk) begin q2 <= m2[y]; if (we && x == y) q1 <= d; else q1 <= m1[y]; end", {"m1"}),
+        ("logic [7:0] w1; always_ff @(posedge clk) begin hit <= we && x == y; w1 <= m1[y]; q2 <= m2[y]; end"
+         " assign q1 = hit ? d : w1;", {"m1"}),
+        # The flag is set by a branch, and steers both.
+        ("logic [7:0] w1, w2; always_ff @(posedge clk) begin if (we && x == y) hit <= 1; else hit <= 0;"
+         " w1 <= m1[y]; w2 <= m2[y]; end assign q1 = hit ? d : w1; assign q2 = hit ? d : w2;", {"m1", "m2"}),
+        # Masks do what a multiplexer does.
+        ("logic [7:0] w1; always_ff @(posedge clk) begin hit <= we && x == y; w1 <= m1[y]; q2 <= m2[y]; end"
+         " assign q1 = ({8{hit}} & d) | ({8{!hit}} & w1);", {"m1"}),
+        # A comparison that goes somewhere else.
+        ("always_ff @(posedge clk) begin hit <= x == y; q1 <= m1[y]; q2 <= m2[y]; end", set()),
+        # The enable of one read.
+        ("always_ff @(posedge clk) begin if (x != y) q1 <= m1[y]; q2 <= m2[y]; end", {"m1"}),
+    ],
+)  # fmt: skip
+def test_a_comparison_counts_for_the_memory_it_steers(body: str, compared: set[str]) -> None:
+    memories = design_of(TWO.replace("BODY", body)).memories
+    assert {memory.name for memory in memories} == {"m1", "m2"}
+    assert {memory.name for memory in memories if memory.compared is not None} == compared

@@ -51,7 +51,7 @@ def test_the_other_use_is_named(body: str, told: str, where: str) -> None:
     (also,) = access.also
     assert also.text == f"the address register `at` also {told}"
     assert also.span is not None
-    assert text[also.span.start :].startswith(where)
+    assert text[also.span.start : also.span.end] == where
 
 
 def test_an_address_register_of_its_own_needs_no_reason() -> None:

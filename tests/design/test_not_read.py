@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 from snippets import design_of, facts_of
 
+from memlint.design.design import DesignOptions, elaborate_design
 from memlint.reading.verilog.preprocess import MacroTable
 from memlint.reading.verilog.read import read_verilog
+from memlint.reading.vhdl.read import read_vhdl
 from memlint.text.source import SourceText
 
 TOP = """
@@ -122,3 +124,29 @@ def test_a_file_that_means_systemverilog_is_never_read_as_older_code() -> None:
     (unit,) = facts_of(text, "top.v").units
     assert [port.name for port in unit.ports] == ["clk", "a", "d", "q"]
     assert {getattr(item, "name", "") for item in unit.items} >= {"words"}
+
+
+def test_what_nests_too_deep_is_a_limit_whatever_it_is_called() -> None:
+    deep = "(" * 200 + "3" + ")" * 200
+    for items in (f"logic [{deep}:0] lane;", f"parameter W = 1, [{deep}:0] V = 2;"):
+        (limit,) = design_of(TOP.format(items=items, statements="")).limits
+        assert "nesting deeper than 150 was not read" in limit.message.replace("`", "")
+    # The word alone makes no limit.
+    design = design_of(TOP.format(items='logic words "two deep";', statements=""))
+    assert not design.limits
+    assert [one.names for one in design.unread] == [("words",)]
+
+
+@pytest.mark.parametrize(
+    ("body", "what"),
+    [
+        (f"strobe({'(' * 200}a{')' * 200});", "nesting too deep to follow"),
+        ("b : block begin " * 200 + "end block; " * 200, "blocks nested more than"),
+        ("g : if true generate " * 200 + "end generate; " * 200, "generates nested more than"),
+    ],
+)
+def test_what_nests_too_deep_in_vhdl_is_a_limit(body: str, what: str) -> None:
+    text = f"entity top is end;\narchitecture rtl of top is signal a : bit;\nbegin\n{body}\nend;\n"
+    facts = read_vhdl(SourceText("top.vhd", text))
+    limits = elaborate_design([facts], DesignOptions(tops=("top",))).limits
+    assert [one for one in limits if what in one.message]
