@@ -71,6 +71,7 @@ def overrides(args: argparse.Namespace) -> dict[str, object]:
     changed: dict[str, object] = {}
     if args.top:
         changed["top"] = tuple(args.top)
+        changed["top_given"] = True
     if args.device:
         changed["device"] = _from_here(args.device)
         changed["device_given"] = True

@@ -64,8 +64,23 @@ def _memory(path: str, judgement: Judgement, page: Page) -> str:
     for array in judgement.not_memories:
         if array.path == path:
             return explain_array(array, judgement, page)
+    views = [view for view in judgement.memories if _ends(view.memory.path, path)]
+    arrays = [array for array in judgement.not_memories if _ends(array.path, path)]
+    match views, arrays:
+        case [view], _:
+            return explain_memory(view, judgement, page)
+        case [], [array]:
+            return explain_array(array, judgement, page)
     known = [view.memory.path for view in judgement.memories]
+    below = [view for view in judgement.memories if f".{path}." in f".{view.memory.path}"]
+    if not views and len(below) == 1:
+        return explain_memory(below[0], judgement, page)
     ending = [one for one in known if one.endswith(f".{path}")]
     nearest = [*ending, *(one for one in by_likeness(path, known) if one not in ending)][:_MOST_NEAR]
     listed = f"The nearest are {', '.join(nearest)}." if nearest else "The project has no memories."
     raise ProjectError(f"There is no rule and no memory `{path}`. {listed}")
+
+
+def _ends(whole: str, tail: str) -> bool:
+    """Whether a path ends in these names."""
+    return whole.endswith(f".{tail}")

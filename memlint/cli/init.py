@@ -10,7 +10,7 @@ from memlint.cli.fix import fixes_as_diff, judging
 from memlint.cli.messages import complain
 from memlint.cli.progress import progress
 from memlint.engine.config import CONFIG_NAME, shown_path
-from memlint.engine.drafting import draft_intents, propose
+from memlint.engine.drafting import draft_intents, left_out, propose
 from memlint.engine.files import VERILOG, VHDL, files_below
 from memlint.engine.settings import ProjectError
 
@@ -69,6 +69,9 @@ def _annotate(args: argparse.Namespace) -> int:
         judgement = engine.judge()
         drafts = draft_intents(judgement, judging(engine))
     outputs.emit_bytes(fixes_as_diff(engine, judgement, drafts))
+    for span, why in left_out(judgement):
+        line = judgement.sources[span.file].position(span.start).line
+        complain(f"{shown_path(Path(engine.settings.root, span.file))}:{line}: {why}")
     if not drafts:
         complain("nothing to draft: every memory of some size has an intent, or nothing is true of all of it")
     return 0

@@ -6,11 +6,13 @@ import re
 import tomllib
 from typing import Any
 
-from memlint.device.errors import Problem, ProfileError
+from memlint.device.errors import Path, Problem, ProfileError
+from memlint.device.lines import line_map, line_of
 
 # Keys of a hundred parts, as which the standard parser takes a time that grows with the square.
 _PART = r"""(?>[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
 _LONG_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?>[ \t]*+\.[ \t]*+{_PART}){{100}}")
+_LONG_NUMBER = re.compile(r"\d[\d_]{4000,}")
 _LARGEST = 1 << 20
 _DEEPEST = 50
 _INTEGERS = range(-(1 << 63), 1 << 63)
@@ -39,10 +41,12 @@ def parse_toml(raw: bytes, shown: str) -> tuple[str, dict[str, Any]]:
         raise
     except ValueError as failed:
         # Python's own limit: it reads no integer of thousands of digits.
-        raise _not_toml(shown, None, f"A number is too long: {failed}", "Write fewer digits.") from failed
+        digits = _LONG_NUMBER.search(text)
+        at_line = text.count("\n", 0, digits.start()) + 1 if digits else None
+        raise _not_toml(shown, at_line, "A number has thousands of digits", "Write fewer digits.") from failed
     except RecursionError as failed:
         raise _not_toml(shown, None, "The file nests too deeply to be read", "Flatten it.") from failed
-    _check_values(data, shown)
+    _check_values(data, text, shown)
     return text, data
 
 
@@ -54,21 +58,24 @@ def _tables(text: str, shown: str) -> dict[str, Any]:
     raise _not_toml(shown, line, "A key has more than 100 parts", "Write shorter ones.")
 
 
-def _check_values(data: dict[str, Any], shown: str) -> None:
+def _check_values(data: dict[str, Any], text: str, shown: str) -> None:
     """Raises ProfileError for what TOML 1.0 or its readers cannot hold: long integers, deep nesting."""
-    waiting: list[tuple[Any, str, int]] = [(data, "", 0)]
+    waiting: list[tuple[Any, Path]] = [(data, ())]
     while waiting:
-        value, key, depth = waiting.pop()
-        if depth > _DEEPEST:
+        value, path = waiting.pop()
+        if len(path) > _DEEPEST:
+            key = next((one for one in reversed(path) if isinstance(one, str)), "")
             raise _not_toml(shown, None, f"`{key}` nests more than {_DEEPEST} deep", "Flatten it.")
         match value:
             case dict():
-                waiting.extend((inner, name, depth + 1) for name, inner in value.items())
+                waiting.extend((inner, (*path, name)) for name, inner in value.items())
             case list():
-                waiting.extend((inner, key, depth + 1) for inner in value)
+                waiting.extend((inner, (*path, at)) for at, inner in enumerate(value))
             case int() if value not in _INTEGERS:
+                key = next((one for one in reversed(path) if isinstance(one, str)), "")
                 message = f"`{key}` is an integer of more than 64 bits, which TOML 1.0 does not have"
-                raise _not_toml(shown, None, message, "Write a smaller one, or a text.")
+                line = line_of(line_map(text), path)[1]
+                raise _not_toml(shown, line, message, "Write a smaller one, or a text.")
 
 
 def _not_toml(shown: str, line: int | None, message: str, remedy: str) -> ProfileError:

@@ -24,6 +24,7 @@ from memlint.text.source import Span, decode
 
 _MOST_ROUNDS = 5
 _HARMFUL = frozenset(("intent-syntax", "intent-unattached", "intent-repeats-clause"))
+_MOST_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +133,27 @@ def draft_intents(judgement: Judgement, judge: Callable[[Mapping[str, str]], Jud
     return {}
 
 
+def left_out(judgement: Judgement) -> Iterable[tuple[Span, str]]:
+    """Declarations that get no draft because some of their instances have an intent, and what to say of it.
+
+    A comment at the declaration would speak for those too.
+    """
+    for statement, views in _declared(judgement).items():
+        bare = [view for view in views if not view.has_intent]
+        if not bare or len(bare) == len(views) or not any(map(_is_worth_it, bare)):
+            continue
+        paths = [view.memory.path for view in bare]
+        shown = ", ".join(paths[:_MOST_NAMED])
+        more = f" and {len(paths) - _MOST_NAMED} more" if len(paths) > _MOST_NAMED else ""
+        stated = len(views) - len(bare)
+        yield (
+            statement,
+            f"no draft for `{views[0].memory.name}` of `{views[0].memory.unit}`: "
+            f"{stated} of its {len(views)} instances {'has' if stated == 1 else 'have'} an intent already. "
+            f"Without one: {shown}{more}. Write theirs at the instances.",
+        )
+
+
 def _unreached(drafts: Mapping[Span, Edit], before: Judgement, after: Judgement) -> set[Span]:
     """The declarations whose memories have no intent in spite of their draft."""
     has_intent = {view.memory.path: view.has_intent for view in after.memories}
@@ -143,11 +165,7 @@ def _unreached(drafts: Mapping[Span, Edit], before: Judgement, after: Judgement)
 
 
 def _drafted(judgement: Judgement) -> Iterable[tuple[Span, Edit]]:
-    groups: dict[Span, list[MemoryView]] = {}
-    for view in judgement.memories:
-        if not view.memory.planned:
-            groups.setdefault(view.memory.statement, []).append(view)
-    for statement, views in groups.items():
+    for statement, views in _declared(judgement).items():
         source = judgement.sources.get(statement.file)
         if source is None or any(view.has_intent for view in views) or not any(map(_is_worth_it, views)):
             continue
@@ -156,6 +174,14 @@ def _drafted(judgement: Judgement) -> Iterable[tuple[Span, Edit]]:
         edit = line_above(source, statement.start, written) if clauses else None
         if edit is not None:
             yield statement, edit
+
+
+def _declared(judgement: Judgement) -> dict[Span, list[MemoryView]]:
+    groups: dict[Span, list[MemoryView]] = {}
+    for view in judgement.memories:
+        if not view.memory.planned:
+            groups.setdefault(view.memory.statement, []).append(view)
+    return groups
 
 
 def _is_worth_it(view: MemoryView) -> bool:

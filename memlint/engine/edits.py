@@ -91,7 +91,7 @@ def _without_clause(source: SourceText, span: Span) -> Edit | None:
     piece = piece_of(comment) if comment is not None else None
     if comment is None or piece is None:
         return None
-    # Imported here: it needs lark, and most runs have no such edit.
+    # Imported here: most runs have no such edit.
     from memlint.reading.intent.reader import clause_extents
 
     extents = [(piece.start + first, piece.start + last) for first, last in clause_extents(piece.text)]

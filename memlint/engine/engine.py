@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -147,6 +147,7 @@ class Engine:
         ]
         if intents:
             every += unmatched_intents(intents, design, facts, sources[self.settings.file])
+        every += self._unknown_names(design, facts, sources)
         if design.unknown_same:
             every += unknown_clock_nets(design, facts, self._config_text(sources))
         if self._judging is None:
@@ -190,13 +191,29 @@ class Engine:
         near = get_close_matches(wanted, names, 3)
         from memlint.engine.config import place_of
 
-        place = place_of(self.settings, "top", load=self.texts.tree.load) if self.settings.file else ""
-        # Without a line of its own in memlint.toml the top came from the command line.
-        place = place if place[-1:].isdigit() else "--top"
+        place = "--top"
+        if self.settings.file and not self.settings.top_given:
+            place = place_of(self.settings, "top", load=self.texts.tree.load)
+            # Who asks the engine itself may have set it, where memlint.toml has no such line.
+            place = place if place[-1:].isdigit() else "--top"
         known = f"The nearest units are {', '.join(near)}." if near else "No unit has a name like it."
         raise UnknownTopError(
             f"{place}: the top `{wanted}` is in none of the {len(facts)} files read. {known}"
         )
+
+    def _unknown_names(
+        self, design: Design, facts: list[FileFacts], sources: dict[str, SourceText]
+    ) -> Iterator[Problem]:
+        """What memlint.toml says of parameters that nothing has; of a file that is no project's, nothing."""
+        settings = self.settings
+        if not settings.file or not (settings.sources or settings.file_lists):
+            return
+        if settings.parameters or settings.assume:
+            from memlint.engine.configured_names import unknown_parameters, unmatched_assumptions
+
+            source = self._config_text(sources)
+            yield from unknown_parameters(settings, design, facts, source)
+            yield from unmatched_assumptions(settings, facts, source)
 
     def _config_text(self, sources: dict[str, SourceText]) -> SourceText:
         """memlint.toml, which then is among the sources that findings point into."""

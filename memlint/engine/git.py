@@ -43,6 +43,11 @@ def commit_of(folder: Path, revision: str) -> str:
     arguments = ("rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}")
     found = None if revision.startswith("-") or "\0" in revision else _run(folder, *arguments)
     if found is None or found.returncode:
+        if not _run(folder, "rev-list", "--max-count=1", "--all").stdout.strip():
+            raise ProjectError(
+                f"There is no commit yet in the repository of {folder}, so no revision `{revision}`. "
+                "Commit the sources first."
+            )
         raise ProjectError(
             f"There is no revision `{revision}` in the repository of {folder}. `git log --oneline` lists "
             "those there are; a clone made for CI may have to fetch it first."

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import fields
 from fractions import Fraction
-from operator import is_
+from operator import attrgetter, is_
 
 from memlint.design.design import Design
 from memlint.design.hierarchy import Node
+from memlint.design.library_update import same_with_spans
+from memlint.design.memory import Memory
 from memlint.device.facts import Device
 from memlint.engine.judgement import Judgement, TierTotal
 from memlint.engine.raised import Raised
@@ -15,12 +18,21 @@ from memlint.engine.rule_settings import thresholds
 from memlint.engine.settings import Settings
 from memlint.engine.told import Told
 from memlint.reading.facts.items import Problem
-from memlint.reading.intent.clauses import Budget, Intent
+from memlint.reading.facts.moved import unmoved
+from memlint.reading.intent.clauses import Intent
 from memlint.rules.base import all_rules, rule_named
-from memlint.rules.finding import Edit, Finding, Fix, Severity
+from memlint.rules.finding import Edit, Finding, Fix, Related, Severity
+from memlint.rules.reading.unit_not_found import MOST_PLACES
 from memlint.rules.totals import added, blocks_of, by_root
 from memlint.rules.view import DesignView, MemoryView, MissingUnit, UnitIntent
 from memlint.text.source import SourceText
+
+# How a memory is used, line by line, is no affair of rules about the design as a whole.
+_IN_PASSING = frozenset(("ports", "clocks", "notes", "decisions", "compared"))
+_LOOKED_AT = (
+    *(attrgetter(f"memory.{one.name}") for one in fields(Memory) if one.name not in _IN_PASSING),
+    *map(attrgetter, ("tier", "tier_from", "clauses", "accepts", "demand", "placement", "thresholds")),
+)
 
 
 class Judging:
@@ -94,7 +106,7 @@ class Judging:
         before = self._whole
         if (
             before is None
-            or not _same(before.memories, whole.memories)
+            or not _alike(before.memories, whole.memories)
             or not _same(before.not_memories, whole.not_memories)
             or [(one.path, id(one.intent)) for one in before.unit_intents]
             != [(one.path, id(one.intent)) for one in whole.unit_intents]
@@ -108,7 +120,7 @@ class Judging:
 
     def _instances_of(self, design: Design) -> tuple[tuple[str, str], ...]:
         if self._instances[0] is not design.nodes:
-            instances = tuple((node.path, node.body.unit.name) for node in design.nodes)
+            instances = tuple((node.path, node.unit.name) for node in design.nodes)
             self._instances = design.nodes, instances
         return self._instances[1]
 
@@ -116,6 +128,15 @@ class Judging:
 def _same(before: Sequence[object], now: Sequence[object]) -> bool:
     """Whether these are the very same objects."""
     return len(before) == len(now) and all(map(is_, before, now))
+
+
+def _alike(before: Sequence[MemoryView], now: Sequence[MemoryView]) -> bool:
+    """Whether these differ in nothing that `Rule.check_design` may look at."""
+    return len(before) == len(now) and all(
+        all(same_with_spans(part(one), part(other)) for part in _LOOKED_AT)
+        for one, other in zip(before, now, strict=True)
+        if one is not other
+    )
 
 
 def _by_rule(raised: Iterable[Finding], accepting: Collection[str]) -> Mapping[str, frozenset[str]]:
@@ -133,30 +154,58 @@ def _root_parameters(design: Design) -> tuple[str, ...]:
         parameter.name
         for node in design.nodes
         if node.parent is None
-        for parameter in node.body.unit.parameters
+        for parameter in unmoved(node.unit).parameters
         if not parameter.local and not parameter.is_type
     )
     return tuple(dict.fromkeys(names))
 
 
 def _unit_intents(design: Design) -> Iterable[UnitIntent]:
-    for node in design.nodes:
-        for intent in node.body.intents:
-            if any(isinstance(clause, Budget) for clause in intent.clauses):
-                yield UnitIntent(node.path, node.body.unit.name, intent)
+    for node, intent in design.budgets:
+        yield UnitIntent(node.path, node.unit.name, intent)
 
 
 def _from_problems(problems: Iterable[Problem]) -> Iterable[Finding]:
-    """Findings made while reading. What was not read there is a note: it may touch no array at all."""
+    """Findings made while reading. What was not read there is a note: it may touch no array at all.
+
+    What hides declarations is said once a file, where it stands first.
+    """
+    said: set[tuple[str, str]] = set()
+    missing: dict[str, list[Problem]] = {}
     for problem in problems:
+        if problem.missing:
+            missing.setdefault(problem.missing, []).append(problem)
+            continue
+        if problem.hides:
+            if (problem.message, problem.span.file) in said:
+                continue
+            said.add((problem.message, problem.span.file))
         rule = rule_named(problem.rule)
         severity = rule.severity if rule is not None else Severity.WARNING
-        if problem.rule == "source-not-read":
+        if problem.rule == "source-not-read" and not problem.hides:
             severity = Severity.NOTE
         fixes: tuple[Fix, ...] = ()
         if problem.repair:
             fixes = (Fix(f"write `{problem.repair}`", (Edit(problem.span, problem.repair),)),)
         yield Finding(problem.rule, severity, problem.message, problem.span, help=problem.help, fixes=fixes)
+    yield from map(_not_included, missing.values())
+
+
+def _not_included(problems: Sequence[Problem]) -> Finding:
+    """One finding for an included file that is not there, however many files include it."""
+    first = problems[0]
+    spans = list(dict.fromkeys(one.span for one in problems))
+    files = len({span.file for span in spans})
+    also = f"; {files} files include it" if files > 1 else ""
+    return Finding(
+        first.rule,
+        Severity.NOTE,
+        f"{first.message}{also}",
+        first.span,
+        related=tuple(Related(span, "also included here") for span in spans[1 : 1 + MOST_PLACES]),
+        numbers=(("files", files),),
+        help=first.help,
+    )
 
 
 def _from_design(design: Design) -> Iterable[Finding]:

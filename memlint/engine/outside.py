@@ -31,7 +31,7 @@ class Outside:
     ) -> Judgement:
         """The judgement with the findings about intents outside."""
         if self._reached[0] is not design.nodes:
-            self._reached = design.nodes, frozenset(node.body.unit.name for node in design.nodes)
+            self._reached = design.nodes, frozenset(node.unit.name for node in design.nodes)
         reached = self._reached[1]
         outside = tuple(
             name

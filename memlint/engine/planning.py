@@ -12,6 +12,7 @@ from memlint.engine.judgement import Judgement
 from memlint.engine.plan_words import conflict_words, reasons
 from memlint.engine.settings import ProjectError
 from memlint.engine.totals import Place, UnitTotal, instance_totals, unit_totals
+from memlint.mapping.assume import why_assumed
 from memlint.mapping.columns import heights_of
 from memlint.mapping.demand import Placement
 from memlint.mapping.plan import Choice, Conflict, Item, Limit, Plan, Problem
@@ -227,8 +228,15 @@ def _fixed(view: MemoryView, device: Device) -> tuple[Tier, str] | None:
         who = "its [[black_box]]" if view.memory.black_box else "an attribute"
         return view.tier, f"{who} names this tier"
     if view.tier is REGISTERS:
-        return view.tier, "small, packed, cleared by reset or written by a latch: left in registers"
+        return view.tier, f"{_why_registers(view)}: left in registers"
     return None
+
+
+def _why_registers(view: MemoryView) -> str:
+    """What keeps a memory in registers that nobody put there."""
+    if view.demand is None:
+        return "its demand is not known"
+    return why_assumed(view.demand, view.memory.packed, view.device, view.thresholds)[-1]
 
 
 def _without_unsafe(

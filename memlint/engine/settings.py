@@ -69,7 +69,8 @@ class Settings:
     """A project's settings. `root` is the folder of memlint.toml (or the working folder without one).
 
     `file` is memlint.toml as findings name it, `` where there is none. `sources` and `exclude` are globs
-    relative to `root`. `assume` and `parameters` map names to integers or texts.
+    relative to `root`. `assume` and `parameters` map names to integers or texts. `top_given` says that `top`
+    is the command line's.
     """
 
     root: str
@@ -83,6 +84,7 @@ class Settings:
     include_dirs: tuple[str, ...] = ()
     defines: Mapping[str, str] = field(default_factory=dict)
     top: tuple[str, ...] = ()
+    top_given: bool = False
     libraries: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     parameters: Mapping[str, int | str] = field(default_factory=dict)
     assume: Mapping[str, int | str] = field(default_factory=dict)

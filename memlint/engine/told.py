@@ -118,9 +118,8 @@ def _together(group: list[Finding]) -> Finding:
     related = list(group[0].related)
     for finding in group[1:]:
         related.extend(one for one in finding.related if one not in related)
-    paths = {path for finding in group for path in finding.paths}
-    in_order = tuple(sorted(paths, key=by_number))
-    return replace(group[0], paths=in_order, related=tuple(related[:_MOST_RELATED]))
+    paths = sorted({path for finding in group for path in finding.paths}, key=by_number)
+    return replace(group[0], paths=tuple(paths), related=tuple(related[:_MOST_RELATED]))
 
 
 def ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:

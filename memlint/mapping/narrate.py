@@ -22,7 +22,8 @@ def mode_sentence(demand: Demand, way: Way) -> str:
     said = f"{ports_text(demand)} in mode {way.mode.name}"
     if way.copies > 1:
         reads = demand.reads + demand.readwrites
-        said += f", in {way.copies:,} copies that are written alike, for its {plural(reads, 'read')}"
+        alike = "are written alike" if demand.writes + demand.readwrites else "hold the same"
+        said += f", in {way.copies:,} copies that {alike}, for its {plural(reads, 'read')}"
     if demand.banks > 1:
         said += f", in {demand.banks:,} banks"
     return said

@@ -53,7 +53,11 @@ class Rule:
         return ()
 
     def check_design(self, view: DesignView) -> Iterable[Finding]:
-        """Findings for the design as a whole."""
+        """Findings for the design as a whole.
+
+        Not asked again while nothing but ports, clocks, notes and decisions of memories changed: it must not
+        look at how a memory is accessed.
+        """
         return ()
 
     def check_acceptances(

@@ -49,6 +49,11 @@ def by_root(paths: Iterable[str], roots: Iterable[str]) -> dict[str, list[int]]:
     Thousands of roots are usual where no top is named, so no path is held against every one of them.
     """
     known = frozenset(roots)
+    if len(known) == 1:
+        (root,) = known
+        start = f"{root}."
+        held = [number for number, path in enumerate(paths) if path.startswith(start)]
+        return {root: held} if held else {}
     found: dict[str, list[int]] = {}
     for number, path in enumerate(paths):
         end = path.find(".")

@@ -64,7 +64,7 @@ def ports(w: int, r: int, rw: int) -> str:
 
 def at_address(access: Access) -> str:
     """` at address `ra``; empty for an access that no RTL makes yet."""
-    return f" at address `{access.address}`" if access.address else ""
+    return f" at {access.place}" if access.place else ""
 
 
 def memory_ports(memory: Memory) -> str:

@@ -26,7 +26,8 @@ from memlint.text.source import SourceText, Span
 @dataclass(frozen=True, slots=True)
 class Task:
     """What to analyse: every open document as it was at one moment, and which of them the project is
-    to speak about (by URI). `pages` are where findings point to for their rules."""
+    to speak about (by URI). `pages` are where findings point to for their rules. `disk` counts the changes
+    of files on the disk that were told of; those in the `watched` folders all are."""
 
     revision: int
     documents: tuple[Document, ...]
@@ -34,6 +35,8 @@ class Task:
     client: Client
     preferences: Preferences = Preferences()
     pages: Pages = field(default_factory=Pages)
+    disk: int = 0
+    watched: tuple[Path, ...] = ()
 
 
 Taken = tuple[str, str | None, Fraction | None]

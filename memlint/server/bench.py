@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -23,6 +24,7 @@ from memlint.server.documents import Document
 from memlint.server.hints import hints_of
 from memlint.server.places import uri_of
 from memlint.server.tree import EditorTree
+from memlint.server.watched import all_watched
 from memlint.text.source import SourceText
 
 Stamp = tuple[object, ...]
@@ -43,6 +45,8 @@ class Bench:
     _loaded: Stamp = ()
     _shown: set[str] = field(default_factory=set)
     _alone: dict[str, Engine] = field(default_factory=dict)
+    _disk: int | None = None
+    _settled: bool = False
 
     def analyse(self, task: Task, notice: Notice) -> Analysis:
         """Judges everything as the task has it. Mistakes in the configuration are part of the answer;
@@ -52,9 +56,18 @@ class Bench:
         self._alone = {uri: engine for uri, engine in self._alone.items() if uri in task.members}
         if self._engine is not None and self.config is not None:
             try:
+                if self._disk != task.disk:
+                    self._engine.look_again()
+                # Unless the judging ends well, nothing is known of what it would have been made from.
+                self._disk = None
                 self._show(self._engine, task)
                 self._engine.on_file = notice
                 seen = _judge(self._engine, task)
+                if all_watched(self._engine.settings, seen.judged.judgement, task.watched):
+                    self._disk = task.disk
+                if not self._settled:
+                    self._settled = True
+                    _leave_in_peace()
             except (ProjectError, ProfileError) as error:
                 problems += config_problems(error, self.config)
         files = {
@@ -99,8 +112,9 @@ class Bench:
         except (ProjectError, ProfileError) as error:
             self._loaded = ()
             return config_problems(error, self.config)
-        self._engine, self._loaded = engine, loaded
-        self._shown, self._alone = set(), {}
+        engine.keep_files()
+        self._engine, self._loaded, self._disk = engine, loaded, None
+        self._shown, self._alone, self._settled = set(), {}, False
         return ()
 
     def _stamp(self, engine: Engine, texts: dict[Path, str]) -> Stamp:
@@ -212,6 +226,18 @@ def _judge(engine: Engine, task: Task, alone: bool = False) -> _Seen:
     uris = {file: opened.get(path) or uri_of(path) for file, path in paths.items()}
     judged = Judged(judgement, *engine.elaborated, engine.settings, uris, alone, taken_of(judgement))
     return _Seen(judged, Sight(judgement.sources, uris, task.client, task.pages))
+
+
+def _leave_in_peace() -> None:
+    """Takes what there is out of the searches for unreachable objects, which walk all others.
+
+    What a project was first read into is a million objects, and nearly all of them stay: each full search
+    would stop an edit for their sake. Of these objects, those that edits replace are then not given back
+    where they refer to each other; that is at most what was there once. With another engine all are searched.
+    """
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
 
 
 def _file_stamp(path: Path) -> object | None:

@@ -216,9 +216,13 @@ def _cuts(placement: Placement) -> Iterator[str]:
 
 
 def _cut(cut: Cut) -> str:
-    words = f"words {cut.first_word:,} to {cut.first_word + cut.words - 1:,}"
-    bits = f"bits {cut.first_bit:,} to {cut.first_bit + cut.bits - 1:,}"
+    words = _from_to("word", cut.first_word, cut.words)
+    bits = _from_to("bit", cut.first_bit, cut.bits)
     return f"{words}, {bits}: {wording.plural(cut.blocks, 'block')} of {wording.shape(*cut.shape)}"
+
+
+def _from_to(what: str, first: int, many: int) -> str:
+    return f"{what} {first:,}" if many == 1 else f"{what}s {first:,} to {first + many - 1:,}"
 
 
 def _intent(view: MemoryView, sources: Mapping[str, SourceText]) -> Iterator[str]:

@@ -66,6 +66,15 @@ class Server(LanguageServer):
         """Takes it away."""
         self.progress(types.ProgressParams(token, types.WorkDoneProgressEnd()))
 
+    def register(self, wanted: list[types.Registration], then: Callable[[], None]) -> None:
+        """Asks to be told of more; an editor may refuse, whatever it said it can."""
+
+        def answered(done: Future[Any]) -> None:
+            if done.exception() is None:
+                then()
+
+        self.client_register_capability(types.RegistrationParams(wanted)).add_done_callback(answered)
+
     def ask_preferences(self, then: Callable[[object], None]) -> None:
         """Asks for the user's settings. An editor that has none may answer with null, or refuse."""
 

@@ -60,6 +60,8 @@ class Session:
         self._rests: dict[str, asyncio.TimerHandle] = {}
         self._folders: dict[Path, None] = {}
         self._kept: frozenset[Path] = frozenset()
+        self._watches = False
+        self._disk = 0
 
     def project_of(self, uri: str) -> Project | None:
         """The project that speaks about an open document."""
@@ -156,9 +158,14 @@ class Session:
         self._drop_if_empty(project)
         self._touch_readers(document)
 
+    def watch(self) -> None:
+        """From now on the editor tells of files that change in its folders."""
+        self._watches = True
+
     def changed_on_disk(self, paths: Iterable[Path]) -> None:
         """Files were written, created or deleted: projects are found anew and analysed."""
         paths = list(paths)
+        self._disk += 1
         if any(path.name == CONFIG_NAME for path in paths):
             for document in self.documents:
                 self._assign(document)
@@ -207,7 +214,17 @@ class Session:
     def _task(self, project: Project) -> Task:
         members = frozenset(project.members)
         documents = tuple(self.documents)
-        return Task(project.revision, documents, members, self.client, self.preferences, self.pages)
+        watched = tuple(self._folders) if self._watches else ()
+        return Task(
+            project.revision,
+            documents,
+            members,
+            self.client,
+            self.preferences,
+            self.pages,
+            self._disk,
+            watched,
+        )
 
     def _show_progress(self, project: Project) -> Progress:
         """A progress bar for the first reading of a project; later ones are not waited for."""

@@ -2,7 +2,7 @@
 
 A place in the tree is changed by `put` and restored by its answer, so that one parse serves all mutants of
 a file. Left alone are what no test can see or no reader would get wrong: texts, decorators, annotations,
-`assert` and `__slots__`.
+`assert`, `strict=` and `__slots__`.
 """
 
 from __future__ import annotations
@@ -118,7 +118,9 @@ def _of_expression(top: ast.AST, statement: ast.AST) -> Iterator[Mutant]:
 
 
 def _expressions(top: ast.AST) -> Iterator[ast.AST]:
-    """The node and all below it, but for annotations of arguments."""
+    """The node and all below it, but for annotations of arguments and what only guards against ourselves."""
+    if isinstance(top, ast.keyword) and top.arg == "strict":
+        return
     yield top
     for name, value in ast.iter_fields(top):
         if name in ("annotation", "format_spec"):

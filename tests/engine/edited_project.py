@@ -140,6 +140,46 @@ endmodule
 """,
 }
 
+ONE_FILE = "rtl/m_all.sv"
+# Below a unit of the same file, with what tells places: intents on instances, units that are not there,
+# what is not read, values that are not known.
+MORE = """module leaf #(parameter int D = 32, parameter int W = 8) (
+  input logic clk, we, input logic [9:0] a, input logic [W-1:0] d, output logic [W-1:0] q);
+  logic [W-1:0] words [0:D-1];
+  logic [7:0] seen [0:3];
+  always_ff @(posedge clk) begin if (we) words[a] <= d; q <= words[a]; end
+endmodule
+module branch #(parameter int D = 32) (input logic clk, en, we, input logic [9:0] a, input logic [7:0] d);
+  // @mem budget fabric <= 2
+  // @mem plan later; shape 1K x 8; clocks clk
+  logic gated;
+  gate u_gate (.clk(clk), .en(en), .gclk(gated));
+  // @mem in block; accept shallow-wide because "small"
+  leaf #(.D(D)) u_leaf (.clk(gated), .we(we), .a(a), .d(d), .q());
+  // @mem on wrong: in bulk
+  leaf #(.D(not_known)) u_other (.clk(clk), .we(we), .a(a), .d(d), .q());
+  absent_unit u_absent (.clk(clk), .d(d));
+  logic [7:0] hist [0:D-1]; randomize with { hist };
+  always_ff @(posedge clk) if (we) hist[a] <= d;
+  property p; hist[0]; endproperty
+endmodule
+module spy (input logic clk, input logic [9:0] a, output logic [7:0] q);
+  branch #(.D(96)) u_branch (.clk(clk), .en(a[0]), .we(a[1]), .a(a), .d(8'd0));
+  always_ff @(posedge clk) q <= u_branch.hist[a] ^ u_branch.u_leaf.words[a];
+endmodule
+"""
+
+
+def in_one_file(pick: random.Random) -> dict[str, str]:
+    """The same project with nearly all Verilog units in one file, in any order."""
+    apart = ("rtl/a_defs.svh", "rtl/b_unit.sv", "rtl/c_pkg.sv")
+    texts = [text for name, text in FILES.items() if name.endswith(".sv") and name not in apart]
+    texts.append(MORE)
+    pick.shuffle(texts)
+    others = {name: text for name, text in FILES.items() if name in apart or not name.endswith(".sv")}
+    return {**others, ONE_FILE: "".join(texts)}
+
+
 _LINES = (
     "  // @mem in bulk", "  // @mem shape 128 x 8; ports 1w 1r", "  // @mem budget block <= 1", "endmodule",
     "  store u_new (.clk(clk), .we(we), .wa(a), .ra(a), .d(d[7:0]), .q());", "`define WORD 20", "`undef WORD",
@@ -156,12 +196,13 @@ _NUMBER = re.compile(r"(?<![\w'])\d+")
 
 @dataclass
 class EditedProject:
-    """The texts of a project by name, in an order that edits may change."""
+    """The texts of a project by name, in an order that edits may change; `often` is edited more than others."""
 
     random: random.Random
     texts: dict[str, str]
     original: dict[str, str] = field(default_factory=dict)
     history: list[dict[str, str]] = field(default_factory=list)
+    often: str = ""
 
     def __post_init__(self) -> None:
         self.original = self.original or dict(self.texts)
@@ -185,6 +226,8 @@ class EditedProject:
         if not name:
             self.texts = dict(self.original)
             return "restore all"
+        if self.often in self.texts and self.random.random() < 0.7:
+            name = self.often
         self.texts[name] = self._changed(kind, self.texts[name])
         return f"{kind} in {name}"
 

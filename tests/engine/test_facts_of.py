@@ -64,6 +64,32 @@ def test_an_include_that_was_missing_is_found(tmp_path: Path) -> None:
     assert engine.judge().missing_includes == ()
 
 
+def test_an_include_missing_in_many_files_is_one_finding() -> None:
+    units = {
+        f"unit_{at}.sv": f'`include "sizes.svh"\n`include "{"" if at else "more/"}ports.svh"\n{OTHER}'.replace(
+            "other", f"unit_{at}"
+        )
+        for at in range(9)
+    }
+    engine = Engine(SETTINGS, units)
+    one, two, three = sorted(
+        (found for found in engine.judge().findings if found.rule == "source-not-read"),
+        key=lambda found: found.message,
+    )
+    assert one.message == 'included file "more/ports.svh" is not found'
+    assert two.message == 'included file "ports.svh" is not found; 8 files include it'
+    assert three.message == 'included file "sizes.svh" is not found; 9 files include it'
+    assert (one.span.file, two.span.file, three.span.file) == ("unit_0.sv", "unit_1.sv", "unit_0.sv")
+    assert [place.span.file for place in three.related] == [f"unit_{at}.sv" for at in range(1, 6)]
+    assert dict(three.numbers) == {"files": 9}
+    assert "include_dirs" in three.help[0]
+    # A file less is told at once, and so is the last one.
+    engine.set_text("unit_3.sv", OTHER.replace("other", "unit_3"))
+    assert [found.message for found in engine.judge().findings if "sizes" in found.message] == [
+        'included file "sizes.svh" is not found; 8 files include it'
+    ]
+
+
 def test_kept_files_are_looked_at_again_when_told(tmp_path: Path) -> None:
     (tmp_path / "a.sv").write_text(OTHER)
     engine = Engine(Settings(root=str(tmp_path), device="sorter-m", sources=("*.sv",)))

@@ -9,7 +9,7 @@ from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import pytest
-from edited_project import FILES, EditedProject
+from edited_project import FILES, ONE_FILE, EditedProject, in_one_file
 
 from memlint.engine.config import load_settings
 from memlint.engine.engine import Engine
@@ -31,6 +31,7 @@ CHOSEN = replace(
     file="memlint.toml",
     intents=(IntentEntry("top.u_mid.lane[*].u_store.mem", "in block", 1),),
 )
+TWICE = replace(PLAIN, top=("spy", "top"))
 CONFIG = {"memlint.toml": 'intent = [{memory = "top.u_mid.lane[*].u_store.mem", intent = "in block"}]'}
 
 
@@ -86,6 +87,15 @@ def test_small_project(settings: Settings, seed: int) -> None:
     if seed % 2:
         engine.keep_files()
     run(engine, EditedProject(random.Random(seed), dict(FILES)), 10)
+
+
+@pytest.mark.parametrize("settings", [PLAIN, CHOSEN, TWICE], ids=["no top", "top", "two tops"])
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + EXAMPLES // 10))
+def test_units_of_one_file(settings: Settings, seed: int) -> None:
+    engine = Engine(settings, CONFIG)
+    engine.keep_files()
+    texts = in_one_file(random.Random(seed))
+    run(engine, EditedProject(random.Random(seed), texts, often=ONE_FILE), 10)
 
 
 @pytest.mark.parametrize("seed", range(FIRST, FIRST + max(1, EXAMPLES // 40)))

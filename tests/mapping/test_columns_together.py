@@ -148,3 +148,16 @@ def test_a_chain_can_be_cut_down_to_single_blocks():
     assert (placed.split, placed.ways, placed.read_latency) == (2, 2, 2)
     assert pieces_of(placed, shorter, 1).chains == (5, 4)
     assert placed.blocks == Fraction(9)
+
+
+@pytest.mark.parametrize(("chains", "height"), [([10, 6, 6, 3, 3, 2], 10), ([14, 9, 7, 6, 4, 2], 14)])
+def test_what_no_weights_prove_is_tried_to_the_end(chains, height, monkeypatch):
+    monkeypatch.setattr("memlint.mapping.columns_solver.is_installed", lambda: False)
+    assert not fits_by_hand(chains, [height] * 3)
+    assert not beyond_any_arrangement(chains, [height] * 3)
+    found = arrange(chains, 0, [Column(height, 3)])
+    assert found.fits is False
+    assert found.reason == f"chains of {named(chains)} blocks cannot share these columns"
+    # Given up on the way, it is not known.
+    for tries in range(1, 9):
+        assert arrange(chains, 0, [Column(height, 3)], most_tries=tries).fits is None

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from mapping_devices import BLOCK, BULK, FABRIC, SORTER, device, only, tier
+from mapping_devices import BLOCK, BULK, FABRIC, SORTER, device, mode, only, tier
 
 from memlint.device.facts import External, Tier
 from memlint.mapping.alternatives import foldings, near_misses, on_every_tier, side_by_side
@@ -120,3 +120,13 @@ def test_the_bare_count_off_the_blocks(role):
     outside = Tier("outside", "external")
     where = SORTER.tier("registers") if role == "registers" else outside
     assert count_blocks(Demand(8, 8), where, SORTER) == (64 if role == "registers" else None)
+
+
+def test_a_multiplexer_behind_an_asynchronous_read_has_no_register():
+    # 512 x 2 on 64 x 6: eight blocks; two words side by side take four of 256 x 4; eight words of 2 bits are one of 64 x 16, three blocks.
+    cells = tier("cells", mode("rom", (64, 6)), read="asynchronous", read_latency=0)
+    folded = foldings(Demand(512, 2, writes=0, asynchronous=True), cells, device(cells))
+    assert [(one.ways, one.depth, one.width, one.blocks, one.registers) for one in folded] == [
+        (2, 256, 4, 4, 0),
+        (8, 64, 16, 3, 0),
+    ]

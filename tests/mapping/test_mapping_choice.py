@@ -50,8 +50,18 @@ def test_nothing_equal_is_better(seed):
 def test_what_is_only_read_goes_in_the_mode_made_for_it():
     listed = (1024, 24), (512, 48)
     bench = tier("bench", mode("simple_dual", *listed), mode("rom", *listed, reads=1))
-    assert on(bench, 1024, 10, writes=0, reads=3).mode == "rom"
+    table = on(bench, 1024, 10, writes=0, reads=3)
+    assert table.mode == "rom"
+    # Nothing writes it: its copies are not "written alike".
+    assert table.because[0] == "rom with 3 reads in mode rom, in 3 copies that hold the same, for its 3 reads"
     assert on(bench, 1024, 10, writes=1, reads=1).mode == "simple_dual"
     # Where another mode takes fewer blocks, it is that one: two reads a copy, so two copies instead of three.
     dual = tier("bench", mode("true_dual", *listed), mode("rom", *listed, reads=1))
     assert on(dual, 1024, 10, writes=0, reads=3).mode == "true_dual"
+
+
+def test_fewer_chains_come_before_a_shorter_one():
+    # 12 x 6 in six blocks either way: three chains of two, or two chains of three.
+    bench = tier("bench", mode("simple_dual", (6, 2), (4, 3)), chain=Chain(8, 2), columns=(Column(99, 1),))
+    placed = on(bench, 12, 6, on_device=device(bench))
+    assert (placed.blocks, placed.uniform_shape, placed.chains, placed.chain) == (6, (4, 3), 2, 3)

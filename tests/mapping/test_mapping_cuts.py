@@ -6,6 +6,10 @@ import pytest
 from mapping_devices import BLOCK, BULK, FABRIC, device, mode, on, only, tier
 
 from memlint.device.facts import Chain, Column
+from memlint.mapping.chains import ChainLimits
+from memlint.mapping.layout import Run, layout
+from memlint.mapping.narrate import cut_sentences
+from memlint.mapping.runs import Piece
 
 
 def of(placed):
@@ -32,6 +36,7 @@ def test_a_layer_for_the_last_few_words():
     assert (narrow.blocks, narrow.uniform_blocks) == (5, 8)
     assert of(narrow)[-1] == (8192, 8, 0, 12, (512, 48), 1)
     assert narrow.ways == 2
+    assert "1 of 512 x 48 holds 8 x 12 from word 8,192, bit 0, under 1 % full" in narrow.because
     assert narrow.uniform_shape == (8192, 3)
 
 
@@ -163,3 +168,50 @@ def test_power_without_figures_is_unknown():
     assert "microwatt" not in dict(placed.power)
     assert any("power is unknown" in reason and "idle_uw" in reason for reason in placed.because)
     assert placed.blocks == on(BLOCK, 2048, 24).blocks
+
+
+@pytest.mark.parametrize(
+    ("depth", "width", "said"),
+    [
+        (8192, 40, "1 of 8192 x 40 holds 8,192 x 40, 100 % full"),
+        (4096, 40, "1 of 8192 x 40 holds 4,096 x 40, 50 % full"),
+        (8192, 80, "2 of 8192 x 40 side by side hold 8,192 x 80, 100 % full"),
+        (16384, 40, "2 of 8192 x 40 one above the other hold 16,384 x 40, 100 % full"),
+        (
+            16384,
+            80,
+            "4 of 8192 x 40, 2 side by side of 2 one above the other, hold 16,384 x 80, 100 % full",
+        ),
+    ],
+)
+def test_a_cut_in_words(depth, width, said):
+    assert said in on(BULK, depth, width).because
+
+
+@pytest.mark.parametrize(
+    ("depth", "width", "said"),
+    [
+        (512, 24, "1 half of 512 x 24 holds 512 x 24, 100 % full"),
+        (512, 72, "3 halves of 512 x 24 side by side hold 512 x 72, 100 % full"),
+    ],
+)
+def test_halves_in_words(depth, width, said):
+    listed = ((512, 48),)
+    bench = tier("bench", mode("simple_dual", *listed, halves=((512, 24),)), splits=2, block_bits=24576)
+    assert said in on(bench, depth, width, on_device=device(bench)).because
+
+
+def test_shapes_that_cost_more_than_a_block_say_so():
+    paired = only((512, 36, 2))
+    placed = on(paired, 512, 72, on_device=device(paired))
+    assert any("2 of 512 x 36 (at 2 blocks each) side by side hold 512 x 72" in one for one in placed.because)
+
+
+def test_of_many_cuts_six_are_told_and_the_others_counted():
+    runs = [Run(64 * at, 64, 0, 8, Piece(64, 8, 1), 1) for at in range(9)]
+    loose = only((64, 8))
+    said = list(cut_sentences(layout(runs, ChainLimits(False)), loose, 1))
+    assert len(said) == 7
+    assert said[5] == "1 of 64 x 8 holds 64 x 8 from word 320, bit 0, 100 % full"
+    assert said[6] == "and 3 cuts more"
+    assert len(list(cut_sentences(layout(runs[:6], ChainLimits(False)), loose, 1))) == 6

@@ -7,13 +7,15 @@ from importlib.util import find_spec
 import pytest
 from mapping_devices import BULK, SORTER, device, mode, on, only, shapes, tier
 from plan_problems import choice, problem
+from test_mapping_columns import fits_by_hand
 
 from memlint.device.facts import REGISTERS, Chain, Column, HardEcc
-from memlint.mapping.alternatives import near_misses
+from memlint.mapping.alternatives import near_misses, on_every_tier, smaller
 from memlint.mapping.assume import assumed_tier
 from memlint.mapping.columns import arrange
 from memlint.mapping.columns_bounds import beyond_any_arrangement
 from memlint.mapping.columns_pieces import pieces_of
+from memlint.mapping.columns_search import Packed, pack
 from memlint.mapping.columns_solver import is_installed
 from memlint.mapping.demand import Demand
 from memlint.mapping.plan_numbers import in_numbers
@@ -42,6 +44,10 @@ def test_registers_of_one_word_need_no_multiplexer(depth, multiplexer):
     assert (placed.ways, placed.chain, placed.chains, placed.split) == (depth, 1, 0, 1)
     assert (placed.uniform_blocks, placed.lower_bound, placed.fill) == (8 * depth, 8 * depth, 1)
     assert placed.read_latency == 0
+    assert [(one.first_word, one.words, one.first_bit, one.bits, one.shape) for one in placed.cuts] == [
+        (0, depth, 0, 8, (1, 1))
+    ]
+    assert (placed.uniform_shape, placed.cuts[0].blocks, placed.copies) == ((1, 1), 8 * depth, 1)
 
 
 def test_check_bits_in_registers_are_flip_flops_too():
@@ -104,18 +110,20 @@ def test_the_solver_is_used_where_it_is_installed():
 
 
 @pytest.mark.parametrize(
-    ("chains", "columns"),
+    ("chains", "height", "count"),
     [
-        # Three chains longer than half a column and two columns; with 4 and 4 nothing fits beside a 7.
-        ([7, 7, 4, 4], (10, 2)),
-        # A column of 10 holds three of 3 and none of 4 beside two of them, whatever is tried.
-        ([3] * 7, (10, 2)),
-        ([5, 5, 5, 4, 4, 4], (13, 2)),
+        ([12, 10, 9, 6, 2], 14, 3),  # long chains as whole columns, short ones as nothing
+        ([20, 14, 14, 10], 20, 3),
+        ([16, 12, 9, 8, 5, 2, 2], 18, 3),  # lengths in steps of the column
+        ([10, 8, 7, 5, 5, 4, 3], 14, 3),
+        ([8, 7, 7, 5, 5, 4, 3], 13, 3),  # lengths in wholes of one of them
+        ([11, 6, 6, 3, 3, 3], 11, 3),
     ],
 )
-def test_proofs_that_need_no_search(chains, columns, monkeypatch):
+def test_proofs_that_need_no_search(chains, height, count, monkeypatch):
     monkeypatch.setattr("memlint.mapping.columns_solver.is_installed", lambda: False)
-    assert arrange(chains, 0, [Column(*columns)], most_tries=1).fits is False
+    assert not fits_by_hand(chains, [height] * count)
+    assert arrange(chains, 0, [Column(height, count)], most_tries=1).fits is False
 
 
 def test_chains_and_no_column_at_all():
@@ -171,3 +179,70 @@ def test_a_chain_of_one_block_is_none():
 def test_supply_is_met_to_the_last_block():
     assert on(BULK, 96 * 8192, 40).fits
     assert SORTER.tier("bulk") is BULK
+
+
+def test_the_share_of_the_device_decides_and_not_the_blocks():
+    # 2 of 220 blocks are 0.9 %, 1 of 96 bulk blocks 1.04 %, 128 of 2,400 in fabric 5.3 %.
+    placed = on_every_tier(Demand(4096, 12), SORTER)
+    assert [(one.tier, one.blocks) for one in placed] == [
+        ("block", 2),
+        ("bulk", 1),
+        ("fabric", 128),
+        ("registers", 4096 * 12),
+    ]
+
+
+def test_speed_mixes_shapes_of_one_height():
+    # One above the other: 16 blocks for 17 bits behind 16:1, one register. Side by side: two of 8 bits at 16
+    # blocks each and one of 1 bit at 4.
+    bench = only((16384, 8, 16), (16384, 1, 4), (1024, 20))
+    slow, fast = (on(bench, 16384, 17, prefer, device(bench)) for prefer in ("blocks", "speed"))
+    assert (slow.blocks, slow.ways, slow.read_latency) == (16, 16, 2)
+    assert (fast.blocks, fast.ways, fast.read_latency) == (36, 1, 1)
+
+
+def test_the_mode_with_depth_wires_is_taken_among_equals():
+    # Two blocks either way; joined by wires in one mode, by a 2:1 multiplexer in the other.
+    wired = tier(
+        "wired",
+        mode("simple_dual", (1024, 8)),
+        mode("true_dual", (1024, 8)),
+        chain=Chain(8, 4, ("true_dual",)),
+        columns=(Column(8, 1),),
+    )
+    placed = on(wired, 2048, 8, on_device=device(wired))
+    assert (placed.mode, placed.blocks, placed.ways, placed.chain) == ("true_dual", 2, 1, 2)
+
+
+def test_a_layer_of_shapes_whose_depths_have_little_in_common():
+    # Three of 97 x 5 side by side and one of 4 x 60 below for the last word; six with one shape. 97 and 4
+    # come out even at 388 words only, 89 and 97 and 4 at 34,532.
+    pair, three = only((97, 5), (4, 60)), only((97, 5), (89, 5), (4, 60))
+    for bench in (pair, three):
+        placed = on(bench, 98, 15, on_device=device(bench))
+        assert (placed.blocks, placed.uniform_blocks, placed.ways) == (4, 6, 2)
+        assert placed.cuts[-1].shape == (4, 60)
+    # 8 layers of 97 words and one of 4: 3 blocks each, and 1.
+    assert on(three, 8 * 97 + 4, 15, on_device=device(three)).blocks == 25
+
+
+def test_a_narrower_word_keeps_what_is_left_of_its_last_lane():
+    demand = Demand(64, 12, lanes=(8, 4))
+    assert smaller(demand, "width", 3).lanes == (8, 1)
+    assert smaller(demand, "width", 4).lanes == (8,)
+    assert smaller(demand, "depth", 3) == replace(demand, depth=61)
+
+
+def test_more_columns_than_a_search_goes_down_to_are_left_open():
+    # A column a call: 400 are tried, 401 are not, whatever stands in them.
+    assert pack([3], [4] * 400).columns is not None
+    assert pack([3], [4] * 401) == Packed(None, False)
+
+
+def test_one_shape_for_all_counts_lanes_too():
+    # Five lanes of 8 bits without enables: a block each; with four enables of 10 bits: two blocks.
+    plain, laned = only((1024, 40)), only((1024, 40), enables=((40, 10),))
+    assert on(plain, 1024, 40, on_device=device(plain), lanes=(8,) * 5).uniform_blocks == 5
+    assert on(laned, 1024, 40, on_device=device(laned), lanes=(8,) * 5).uniform_blocks == 2
+    # 30 bits in three enables beside 10 in one; two words deep of blocks.
+    assert on(laned, 1025, 40, on_device=device(laned), lanes=(30, 10)).uniform_blocks == 2

@@ -9,7 +9,7 @@ from plan_problems import SUPPLY, choice, keeps, least, problem, problems
 
 from memlint.device.facts import Column
 from memlint.mapping.plan import Conflict, Item, Limit, Plan, Problem, cost_of, is_within
-from memlint.mapping.plan_bound import best_bound
+from memlint.mapping.plan_bound import best_bound, bound
 from memlint.mapping.plan_columns import ColumnQuestions
 from memlint.mapping.plan_conflict import without
 from memlint.mapping.plan_numbers import Numbers, Option, in_numbers, least_share
@@ -54,6 +54,25 @@ def test_no_prices_give_a_bound_above_the_best_plan(put):
     assert least_share(known.cost, numbers) <= best[0]
     # Nothing is free for a bound that only asks whether there is a plan.
     assert best_bound(numbers, None, free=True).cost <= 0
+
+
+@settings(max_examples=150)
+@given(problems())
+def test_the_search_alone_finds_the_best_plan(put):
+    best, numbers = least(put), in_numbers(put)
+    # From no prices at all, so that nothing but the search can find it.
+    unpriced = bound(numbers, [0] * len(numbers.caps))
+    found = search(numbers, unpriced, None, ColumnQuestions(put.columns))
+    assert found.complete
+    if best is None:
+        assert found.picked is None
+        return
+    assert found.picked is not None
+    cost = cost_of(put, tuple(one.index for one in found.picked))
+    assert (cost.share, cost.cuts, cost.latency, cost.power) == best
+    # Nothing is better than the best: told its cost, the search finds no other.
+    again = search(numbers, unpriced, numbers.cost(found.picked), ColumnQuestions(put.columns))
+    assert again.picked is None and again.complete
 
 
 @settings(max_examples=100)

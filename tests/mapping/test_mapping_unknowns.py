@@ -43,6 +43,7 @@ def test_a_chain_of_which_only_the_length_is_known():
     # A register after two blocks of four: one cycle beside the block's.
     assert (placed.split, placed.read_latency) == (1, 2)
     assert len(said(placed, "gives no columns of deep; only its longest chain limits a chain")) == 1
+    assert said(on(deep(), 1025, 8, on_device=device(deep())), "gives no columns of deep")
     assert not said(on(deep(), 1024, 8, on_device=device(deep())), "columns")
 
 

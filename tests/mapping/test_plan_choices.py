@@ -6,9 +6,11 @@ from mapping_devices import BULK, FABRIC, SORTER, device, mode, tier
 from plan_problems import choice, problem
 
 from memlint.device.facts import External, Tier
+from memlint.mapping.columns import Arrangement
 from memlint.mapping.demand import Demand
-from memlint.mapping.plan import Cost, Limit, Plan, Problem, is_within
+from memlint.mapping.plan import Conflict, Cost, Limit, Plan, Problem, is_within
 from memlint.mapping.plan_choices import Refusal, ways_among, ways_on, ways_regardless
+from memlint.mapping.plan_solve import solve
 
 NINE = Demand(9 * 8192, 40)
 """Nine blocks of bulk, one above the other."""
@@ -89,3 +91,10 @@ def test_limits_are_kept_to_the_last_block():
     budget = Limit("budget", "block", Fraction(7), frozenset({0}))
     assert is_within(problem([choice("bulk", 1)], [choice("block", 8)], limits=[budget]), (0, 0))
     assert not is_within(problem([choice("block", 8)], limits=[budget]), (0,))
+
+
+def test_columns_that_nobody_could_settle_prove_nothing(monkeypatch):
+    monkeypatch.setattr("memlint.mapping.plan_columns.arrange", lambda *_: Arrangement(None))
+    found = solve(problem([choice("bulk", 3, chains=(3,))]))
+    assert isinstance(found, Conflict)
+    assert not found.proven

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from factory import BLOCK, BULK, at, bound, cut, design, memory, only, placement, texts, view
 
-from memlint.device.facts import Column, Device
+from memlint.device.facts import Chain, Column, Device
 from memlint.mapping.demand import Demand, Placement
 from memlint.mapping.place import place
 from memlint.reading.intent.clauses import ReadWithin
@@ -69,3 +69,69 @@ def test_too_few_blocks_is_another_finding() -> None:
 
 def test_one_root_is_needed() -> None:
     assert not findings(chained("a", 9), chained("b", 9), chained("c", 9), roots=("sorter", "bench"))
+
+
+def test_a_chain_is_split_until_the_pieces_fit() -> None:
+    # 12 + 12 + 8 in two columns of 16: two pieces of 6 leave no room for 8, three of 4 do.
+    found = only(findings(chained("a", 12), chained("b", 12), chained("c", 8)))
+    assert found.help[0] == (
+        "split `sorter.a` into chains of at most 4 blocks: a 3:1 multiplexer in fabric, read in 1 cycle"
+    )
+
+
+def columns_of(count: int, *memories: object) -> object:
+    bulk = replace(BULK, blocks=16 * count, columns=(Column(16, count),))
+    device = Device("tiny", "", (BLOCK, bulk), target_mhz=200, mux_ways=4)
+    return only(RULE.check_design(design(*memories, device=device)))
+
+
+def test_where_one_change_is_not_enough_the_planner_is_named() -> None:
+    # Five chains of 9 in three columns of 16: moved or cut, one of them leaves four, one too many.
+    found = columns_of(3, *(chained(name, 9) for name in "abcde"))
+    assert dict(found.numbers) == {
+        "tier": "bulk",
+        "chains": 5,
+        "conflicting": 4,
+        "longest": 9,
+        "columns": 3,
+    }
+    assert len(found.help) == 1
+    assert "`memlint plan`" in found.help[0]
+
+
+def test_no_move_to_a_tier_of_unknown_supply() -> None:
+    home = placement("block", 160, share=None)
+    slow_ones = [chained(name, 9, home, within=0) for name in "abc"]
+    unknown = Device("tiny", "", (replace(BLOCK, blocks=None), *slow_ones[0].device.tiers[1:]), 200, 4)
+    views = [replace(one, device=unknown) for one in slow_ones]
+    found = only(RULE.check_design(design(*views, device=unknown)))
+    assert len(found.help) == 1
+    assert "`memlint plan`" in found.help[0]
+
+
+def test_chains_nobody_documented_are_not_held_against_columns() -> None:
+    vague = replace(BULK, chain=Chain(16, 4), modes=BULK.modes, columns=(Column(16, 2),), blocks=32)
+    unknown = view(memory(), vague, here=placement("bulk", None))
+    assert not list(RULE.check_design(design(unknown, device=Device("tiny", "", (vague,)))))
+
+
+def test_the_longest_of_the_conflicting_chains() -> None:
+    found = only(findings(chained("a", 12), chained("b", 12), chained("c", 8)))
+    assert dict(found.numbers)["longest"] == 12
+    assert found.message.startswith("3 chains of `bulk` (12, 12, 8 blocks) cannot share its columns")
+
+
+def test_single_blocks_count_where_a_memory_moves_away() -> None:
+    # Three chains of 10 and 13 blocks alone in 32: without one of them there are 33 still.
+    home = placement("block", 100, share=Fraction(1, 2))
+    crowded = [chained(name, 10, home, within=0) for name in "abc"]
+    device = crowded[0].device
+    alone = view(
+        memory(8192, 520, path="sorter.z"),
+        device.tier("bulk"),
+        here=place(Demand(8192, 520), device.tier("bulk"), device),
+        device=device,
+    )
+    found = only(findings(*crowded, alone))
+    assert len(found.help) == 1
+    assert "`memlint plan`" in found.help[0]

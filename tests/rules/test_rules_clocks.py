@@ -24,13 +24,16 @@ from factory import (
 )
 
 from memlint.design.memory import Access, Clock, MemoryPort
-from memlint.reading.intent.clauses import SameAddress
+from memlint.device.facts import BlockShape, Mode
+from memlint.reading.intent.clauses import Clocks, SameAddress
 from memlint.rules.base import Severity
+from memlint.rules.clock_words import declare_same
 from memlint.rules.clocks.asynchronous_read import RULE as ASYNCHRONOUS_READ
 from memlint.rules.clocks.reset_clears_array import RULE as RESET_CLEARS_ARRAY
 from memlint.rules.clocks.same_address_unsafe import RULE as SAME_ADDRESS_UNSAFE
 from memlint.rules.clocks.too_many_ports import RULE as TOO_MANY_PORTS
 from memlint.rules.clocks.two_clocks_on_one_clock_tier import RULE as TWO_CLOCKS
+from memlint.rules.intent.clock_drift import RULE as CLOCK_DRIFT
 
 TWO = memory(ports=(write_port(PIXEL), read_port(CLK)), clocks=(PIXEL, CLK))
 REFUSED = refused("bulk", "clocks", "2 clocks")
@@ -184,3 +187,31 @@ def test_same_address_unsafe_needs_one_known_clock() -> None:
     assert not list(SAME_ADDRESS_UNSAFE.check(view(replace(subject, clocks_known=False), here=placement())))
     silent = replace(BULK, modes=tuple(replace(mode, same_address=()) for mode in BULK.modes))
     assert not list(SAME_ADDRESS_UNSAFE.check(view(subject, silent, here=placement())))
+
+
+@pytest.mark.parametrize(
+    ("name", "takes"),
+    [
+        ("single", "1rw"),
+        ("rom", "reads alone"),
+        ("simple_dual", "1w with any number of reads in copies"),
+        ("true_dual", "2rw or 1w with any number of reads in copies"),
+    ],
+)
+def test_too_many_ports_says_what_the_modes_take(name: str, takes: str) -> None:
+    tier = replace(BULK, modes=(Mode(name, (BlockShape(8192, 40),)),))
+    found = only(TOO_MANY_PORTS.check(view(tier=tier, here=refused("bulk", "ports", "too many"))))
+    assert found.message == f"`line` has 1w 1r after sharing, but `bulk` takes {takes}"
+
+
+def test_two_edges_of_one_net_cannot_be_declared_the_same() -> None:
+    falling = Clock("sorter.clk", "falling")
+    assert declare_same([CLK, falling]) == []
+    (said,) = declare_same([CLK, falling, PIXEL])
+    assert '`same = [["sorter.clk", "sorter.camera.pixel_clk"]]`' in said
+
+
+def test_clocks_are_counted_against_one_stated_clock() -> None:
+    stated = bound(Clocks((), one=True, span=at(60)))
+    found = only(CLOCK_DRIFT.check(view(TWO, intent=stated)))
+    assert dict(found.numbers) == {"clocks": 2, "stated_clocks": 1}

@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 from memlint.design.memory import Access, Memory
 from memlint.engine.differences.changes import Cause
 from memlint.engine.differences.pairs import Pair, clock_text
-from memlint.rules.wording import quoted
 
 _Key = tuple[str, str, str]
 
@@ -46,25 +45,29 @@ def _differing(was: list[tuple[_Key, Access]], now: list[tuple[_Key, Access]]) -
         before = next((one for one in gone if one[:2] == key[:2] and gone[one]), None)
         if before is not None:
             gone[before] -= 1
-            yield Cause(f"the {kind} at {quoted(address)} went from {before[2]} to {clock}", access.span)
+            yield Cause(f"the {kind} at {address} went from {before[2]} to {clock}", access.span)
         else:
-            yield Cause(f"a {kind} at {quoted(address)} on {clock} was added", access.span)
+            yield Cause(f"a {kind} at {address} on {clock} was added", access.span)
     for key, access in was:
         if gone[key]:
             gone[key] -= 1
-            yield Cause(f"the {key[0]} at {quoted(key[1])} on {key[2]} is gone", access.span, "old")
+            yield Cause(f"the {key[0]} at {key[1]} on {key[2]} is gone", access.span, "old")
 
 
 def _accesses(memory: Memory, net_now: Callable[[str], str]) -> list[tuple[_Key, Access]]:
     return [
-        ((access.kind, access.address, clock_text(access.clock, net_now)), access)
+        ((access.kind, _shown(access), clock_text(access.clock, net_now)), access)
         for access in dict.fromkeys(access for port in memory.ports for access in port.accesses)
     ]
+
+
+def _shown(access: Access) -> str:
+    return access.place.removeprefix("address ")
 
 
 def _asynchronous(memory: Memory, words: str, side: str) -> Iterator[Cause]:
     for port in memory.ports:
         for access in port.accesses:
             if access.asynchronous and access.reason:
-                text = f"read at {quoted(access.address)}: {words.format(access.reason)}"
+                text = f"read at {_shown(access)}: {words.format(access.reason)}"
                 yield Cause(text, access.reason_span or access.span, side)

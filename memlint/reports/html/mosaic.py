@@ -82,7 +82,11 @@ def _unit(unit: _Unit, box: Box, colours: Mapping[str, str]) -> Markup:
     shapes: list[Markup | None] = []
     if has_head:
         shapes.append(_text(unit.name, box.x + 5, box.y + 12.5, box.w - 8, "head"))
-    shapes += [_leaf(view, one, at, colours) for (view, one), at in zip(large, drawn, strict=False)]
+    labels = _labels([view for view, _ in unit.leaves])
+    shapes += [
+        _leaf(view, one, at, colours, label)
+        for (view, one), at, label in zip(large, drawn, labels, strict=False)
+    ]
     if rest and drawn:
         count = f"{len(rest)} small ones in {unit.name}"
         shapes.append(tag("g", tag("title", count), _rect(drawn[-1], "rest")))
@@ -93,13 +97,26 @@ def _unit_title(unit: _Unit) -> str:
     return f"{unit.name}: {plural(len(unit.leaves), 'memory', 'memories')}, {bits(unit.taken)} taken"
 
 
-def _leaf(view: MemoryView, one: Usage, box: Box, colours: Mapping[str, str]) -> Markup:
+def _labels(views: Sequence[MemoryView]) -> list[str]:
+    """What tells a unit's memories apart: names, instances where several share one, or both."""
+    instances = {view.memory.path.rpartition(".")[0] for view in views}
+    names = {view.memory.name for view in views}
+    found = []
+    for view in views:
+        instance = view.memory.path.removesuffix(f".{view.memory.name}").rpartition(".")[2]
+        if len(instances) == 1:
+            found.append(view.memory.name)
+        else:
+            found.append(instance if len(names) == 1 else f"{instance}.{view.memory.name}")
+    return found
+
+
+def _leaf(view: MemoryView, one: Usage, box: Box, colours: Mapping[str, str], label: str) -> Markup:
     """The whole is what is taken, the strong part from below what is used."""
     box = box.inset(0.75, 0.75, 0.75, 0.75)
     tier = view.tier.name if view.tier else ""
     full = float(one.used / one.taken) * box.h
     title = f"{view.memory.path}: {bits(one.taken)} taken in {tier}, {share(one.used / one.taken)} used"
-    label = view.memory.name
     shown = _text(label, box.x + 4, box.y + 13, box.w - 6, "leaf") if box.h > 18 else None
     return tag(
         "a",

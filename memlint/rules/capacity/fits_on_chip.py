@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from fractions import Fraction
 
 from memlint.rules import wording
@@ -62,14 +62,13 @@ class FitsOnChip(Rule):
 
     def check_design(self, view: DesignView) -> Iterable[Finding]:
         for one in view.memories:
-            if one.tier is not None and one.tier.role == "external" and one.elsewhere:
-                yield from self._memory(one, _free(view, one))
+            yield from self._memory(view, one)
 
-    def _memory(self, view: MemoryView, free: Mapping[str, Fraction]) -> Iterable[Finding]:
+    def _memory(self, design: DesignView, view: MemoryView) -> Iterable[Finding]:
         memory, tier = view.memory, view.tier
-        if tier is None or memory.depth is None or memory.width is None:
+        if tier is None or tier.role != "external" or memory.depth is None or memory.width is None:
             return
-        most = self.setting(view, "on_chip_share")
+        most, free = self.setting(view, "on_chip_share"), _free(design, view)
         homes = [
             one
             for one in view.elsewhere

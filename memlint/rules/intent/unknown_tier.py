@@ -11,6 +11,7 @@ from memlint.rules.near import by_likeness, close_name
 from memlint.rules.view import DesignView
 from memlint.text.source import Span
 
+_NAMING = (In, Budget)
 _UNCOUNTED = "until the intent names one of them, its memories are in no total and no budget"
 
 
@@ -85,14 +86,16 @@ class UnknownTier(Rule):
 
 
 def _clauses(view: DesignView) -> Iterator[tuple[str, Clause]]:
-    """Every clause of every intent, won or not, with the path it speaks for."""
+    """Every clause of every intent that names tiers, won or not, with the path it speaks for."""
     for memory in view.memories:
         for bound in memory.memory.intents:
             for clause in bound.intent.clauses:
-                yield memory.memory.path, clause
+                if type(clause) in _NAMING:
+                    yield memory.memory.path, clause
     for unit in view.unit_intents:
         for clause in unit.intent.clauses:
-            yield unit.path, clause
+            if type(clause) in _NAMING:
+                yield unit.path, clause
 
 
 def _tiers(clause: Clause) -> Iterator[tuple[str, Span]]:

@@ -10,14 +10,9 @@ from lsprotocol import types
 
 from memlint.server.preferences import SECTION, preferences_of
 from memlint.server.server import Server
+from memlint.server.watched import PATTERNS
 
 METHOD = types.INITIALIZED
-
-_WATCHED = (
-    "**/*.{v,sv,vh,svh,vhd,vhdl}",
-    "**/*.toml",
-    "**/*.{f,vf,fl}",
-)
 
 
 def handle(server: Server, params: types.InitializedParams) -> None:
@@ -29,7 +24,7 @@ def handle(server: Server, params: types.InitializedParams) -> None:
         options = types.DidChangeConfigurationRegistrationOptions(section=SECTION)
         wanted.append(types.Registration("memlint-settings", method, options))
     if wanted:
-        server.client_register_capability(types.RegistrationParams(wanted))
+        server.register(wanted, session.watch if session.client.registers_watchers else lambda: None)
     if session.client.has_configuration:
         server.ask_preferences(lambda found: session.prefer(preferences_of(found)))
     _one_by_one(_warmers(server))
@@ -37,7 +32,7 @@ def handle(server: Server, params: types.InitializedParams) -> None:
 
 def _watchers() -> Iterator[types.Registration]:
     options = types.DidChangeWatchedFilesRegistrationOptions(
-        [types.FileSystemWatcher(pattern) for pattern in _WATCHED]
+        [types.FileSystemWatcher(pattern) for pattern in PATTERNS]
     )
     method = types.WORKSPACE_DID_CHANGE_WATCHED_FILES
     yield types.Registration("memlint-files", method, options)
