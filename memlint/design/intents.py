@@ -47,7 +47,10 @@ class IntentBinder:
 
     def bind_instance(self, node: Node, child: Child, path: str) -> tuple[BoundIntent, ...]:
         """The intents for an instance in a node that is a memory itself."""
-        return self._bind(node, child.scope, path, child.instance.intents)
+        own = child.instance.intents
+        # No memory below the instance will answer to these: the instance itself does.
+        self.used.update((node.unit.name, intent.span) for intent in own if not intent.on)
+        return self._bind(node, child.scope, path, own)
 
     def _bind(self, node: Node, scope: Scope, path: str, own: Iterable[Intent]) -> tuple[BoundIntent, ...]:
         found: list[BoundIntent] = []
